@@ -1,0 +1,93 @@
+package ranker
+
+// saved returns saved(t) = R(e) - [minutes(t) + sum_o P(o|e) R(e, o)] in
+// minutes, R(e, o) with the equipment as t leaves it. It needs outcomeP as gain
+// left it for t.
+func (s *scratch) saved(b *Belief, t int, minutes, now float64) float64 {
+	e := b.engine
+	tab := &e.tables[t]
+	copy(s.standing, b.standing)
+	for i, v := range e.model.Observables[t].State {
+		if v >= 0 {
+			s.standing[i] = v
+		}
+	}
+	s.fixTimes(e, s.standing)
+	s.fillMixed(tab, b.post)
+	cost := minutes
+	for j := range tab.k {
+		if p := s.outcomeP[j]; p > 0 {
+			s.groupsGiven(tab, j, p)
+			r, _ := s.cureMinutes(e, s.groupGiven)
+			cost += p * r
+		}
+	}
+	return now - cost
+}
+
+// fillMixed keeps P(Y, outcome) of every mixed group, outcome by outcome.
+func (s *scratch) fillMixed(tab *table, post []float64) {
+	for i := range tab.mixed {
+		copy(s.mixed[i*tab.k:], s.mix(tab, &tab.mixed[i], post))
+	}
+}
+
+// groupsGiven fills s.groupGiven with P(Y | outcome j), p being P(outcome j).
+func (s *scratch) groupsGiven(tab *table, j int, p float64) {
+	n := tab.normal[j] / p
+	for g, mass := range s.groupMass {
+		s.groupGiven[g] = mass * n
+	}
+	for r := range tab.h {
+		f := tab.p[r*tab.k+j] / p
+		for _, g := range tab.rowGroups[tab.rowStart[r]:tab.rowStart[r+1]] {
+			s.groupGiven[g] = s.groupMass[g] * f
+		}
+	}
+	for i := range tab.mixed {
+		s.groupGiven[tab.mixed[i].group] = s.mixed[i*tab.k+j] / p
+	}
+}
+
+// cureMinutes returns R for the group probabilities given, with the fixes'
+// minutes as fixTimes left them, and how many fixes are done before the shop
+// escalates. It leaves the order in s.order.
+func (s *scratch) cureMinutes(e *Engine, group []float64) (r float64, k int) {
+	clear(s.fixGiven)
+	for g, fixes := range e.groups.fixes {
+		for _, f := range fixes {
+			s.fixGiven[f] += group[g]
+		}
+	}
+	for f, p := range s.fixGiven {
+		s.ratio[f] = p / s.minutes[f]
+	}
+	repairOrder(s.order, s.ratio, e.fixID)
+	for i, f := range s.order {
+		s.place[f] = int32(i)
+	}
+	clear(s.curedAt)
+	for g, fixes := range e.groups.fixes {
+		switch len(fixes) { // most groups are of one or two fixes
+		case 0:
+		case 1:
+			s.curedAt[s.place[fixes[0]]] += group[g]
+		case 2:
+			s.curedAt[max(s.place[fixes[0]], s.place[fixes[1]])] += group[g]
+		default:
+			last := s.place[fixes[0]]
+			for _, f := range fixes[1:] {
+				last = max(last, s.place[f])
+			}
+			s.curedAt[last] += group[g]
+		}
+	}
+	return repairMinutes(s.order, s.minutes, s.curedAt, e.model.Escalation)
+}
+
+// fixTimes fills s.minutes with m(f) for the equipment as it stands.
+func (s *scratch) fixTimes(e *Engine, standing []int) {
+	for f := range e.model.Fixes {
+		s.minutes[f] = fixMinutes(e.model, &e.model.Fixes[f], standing, s.spare)
+	}
+}

@@ -1,0 +1,233 @@
+package ranker
+
+import (
+	"slices"
+
+	"sootsayer/kb"
+)
+
+// table is an observable's outcome distribution for every set of causes. Sets
+// without a row of the observable, most of them, share the normal row; the
+// others are touched. Rows are kept once each, and for the ranking by the
+// groups that have them:
+//
+//   - a group all of whose sets have the same row is uniform: it is listed under
+//     that row, rowGroups[rowStart[r]:rowStart[r+1]], and its conditional
+//     entropy is the row's, known beforehand;
+//   - any other touched group is mixed: its sets are visited one by one.
+type table struct {
+	k       int       // number of outcomes
+	normal  []float64 // k
+	hNormal float64   // entropy of normal, in nats
+
+	sets   []int32   // touched sets, ascending
+	setRow []int32   // row of each touched set
+	p      []float64 // rows * k
+	h      []float64 // entropy of each row, in nats
+
+	rowStart  []int32
+	rowGroups []int32
+	mixed     []mixedGroup
+}
+
+// mixedGroup is a group whose touched sets are table.sets[start:end].
+type mixedGroup struct{ group, start, end int32 }
+
+// compileTables works out the outcome table of every set that an observable
+// has a row for.
+func (e *Engine) compileTables() {
+	c := &tableCompiler{e: e,
+		inSets: make([][]int32, len(e.model.Causes)),
+		rowOf:  make([]int32, len(e.model.Causes)),
+		mark:   make([]int32, len(e.hyp.causes))}
+	for s, causes := range e.hyp.causes {
+		for _, cause := range causes {
+			c.inSets[cause] = append(c.inSets[cause], int32(s))
+		}
+	}
+	e.tables = make([]table, len(e.model.Observables))
+	for t := range e.tables {
+		c.compile(t)
+	}
+}
+
+// tableCompiler holds what compiling the tables of one engine shares.
+type tableCompiler struct {
+	e      *Engine
+	inSets [][]int32 // by cause: the sets it is in
+	rowOf  []int32   // by cause: 1 + its row of the observable at hand, or 0
+	mark   []int32   // by set: 1 + the last observable that touched it
+	known  []int32   // by one or two rows of the observable: 1 + their row of the table
+	key    []int32
+	with   [][]float64
+}
+
+func (c *tableCompiler) compile(t int) {
+	m := c.e.model
+	o, tab := &m.Observables[t], &c.e.tables[t]
+	tab.k = len(o.Outcomes)
+	tab.normal = slices.Clone(o.Normally)
+	applyFloor(tab.normal, m.Floor)
+	tab.hNormal = nats(tab.normal)
+	zs := make([][]float64, len(o.Rows))
+	tab.sets = append(tab.sets, 0) // the unlisted cause
+	for r, row := range o.Rows {
+		c.rowOf[row.Cause] = int32(r) + 1
+		zs[r] = ratios(row.P, o.Normally)
+		for _, s := range c.inSets[row.Cause] {
+			if c.mark[s] != int32(t)+1 {
+				c.mark[s] = int32(t) + 1
+				tab.sets = append(tab.sets, s)
+			}
+		}
+	}
+	c.sortTouched(t, tab)
+	tab.p = make([]float64, 0, (4*len(o.Rows)+1)*tab.k)
+	c.addRows(o, tab, zs)
+	for _, row := range o.Rows {
+		c.rowOf[row.Cause] = 0
+	}
+	tab.h = make([]float64, len(tab.p)/tab.k)
+	for r := range tab.h {
+		tab.h[r] = nats(tab.row(int32(r)))
+	}
+	tab.arrange(&c.e.groups)
+}
+
+// sortTouched puts the touched sets in order: by running over the marks where
+// many are touched, by sorting where few are.
+func (c *tableCompiler) sortTouched(t int, tab *table) {
+	if len(tab.sets) < len(c.mark)/8 {
+		slices.Sort(tab.sets)
+		return
+	}
+	tab.sets = append(tab.sets[:0], 0)
+	for s, mark := range c.mark {
+		if mark == int32(t)+1 {
+			tab.sets = append(tab.sets, int32(s))
+		}
+	}
+}
+
+// addRows gives every touched set its row, making each distinct row once: sets
+// with the same causes among those that have rows share one.
+func (c *tableCompiler) addRows(o *kb.Observable, tab *table, zs [][]float64) {
+	c.known = resize(c.known, (len(o.Rows)+1)*(len(o.Rows)+1))
+	rare := make(map[string]int32) // by three causes or more
+	tab.setRow = make([]int32, len(tab.sets))
+	for i, s := range tab.sets {
+		c.key = c.key[:0]
+		for _, cause := range c.e.hyp.causes[s] {
+			if r := c.rowOf[cause]; r > 0 {
+				c.key = append(c.key, r)
+			}
+		}
+		switch len(c.key) {
+		case 0:
+			tab.setRow[i] = tab.addRow(c.e.model.Floor, func(p []float64) { meanRow(p, o, c.e.model.Causes) })
+		case 1, 2:
+			slot := &c.known[int(c.key[0])*(len(o.Rows)+1)+int(c.key[len(c.key)-1])]
+			if *slot == 0 {
+				*slot = 1 + c.newRow(o, tab, zs)
+			}
+			tab.setRow[i] = *slot - 1
+		default:
+			key := setKey(c.key)
+			row, ok := rare[key]
+			if !ok {
+				row = c.newRow(o, tab, zs)
+				rare[key] = row
+			}
+			tab.setRow[i] = row
+		}
+	}
+}
+
+// newRow adds the row of the causes in c.key: as written for one cause, the
+// noisy-MAX for several.
+func (c *tableCompiler) newRow(o *kb.Observable, tab *table, zs [][]float64) int32 {
+	return tab.addRow(c.e.model.Floor, func(p []float64) {
+		if len(c.key) == 1 {
+			copy(p, o.Rows[c.key[0]-1].P)
+			return
+		}
+		c.with = c.with[:0]
+		for _, r := range c.key {
+			c.with = append(c.with, zs[r-1])
+		}
+		combine(p, o.Normally, c.with)
+	})
+}
+
+// resize returns n zeroes, in the same memory where it is large enough.
+func resize(v []int32, n int) []int32 {
+	if cap(v) < n {
+		return make([]int32, n)
+	}
+	v = v[:n]
+	clear(v)
+	return v
+}
+
+func (tab *table) addRow(floor float64, fill func([]float64)) int32 {
+	r := len(tab.p) / tab.k
+	for range tab.k {
+		tab.p = append(tab.p, 0)
+	}
+	p := tab.p[r*tab.k:]
+	fill(p)
+	applyFloor(p, floor)
+	return int32(r)
+}
+
+// arrange sorts the touched groups into uniform ones, by row, and mixed ones.
+func (tab *table) arrange(g *groups) {
+	uniform := make([]int32, 0, len(tab.sets)) // places in tab.sets of the uniform groups
+	tab.rowStart = make([]int32, len(tab.h)+1)
+	for i := 0; i < len(tab.sets); {
+		group := g.of[tab.sets[i]]
+		j, same := i+1, true
+		for ; j < len(tab.sets) && g.of[tab.sets[j]] == group; j++ {
+			same = same && tab.setRow[j] == tab.setRow[i]
+		}
+		if same && int32(j-i) == g.start[group+1]-g.start[group] {
+			uniform = append(uniform, int32(i))
+			tab.rowStart[tab.setRow[i]+1]++
+		} else {
+			tab.mixed = append(tab.mixed, mixedGroup{group, int32(i), int32(j)})
+		}
+		i = j
+	}
+	for r := range tab.h {
+		tab.rowStart[r+1] += tab.rowStart[r]
+	}
+	tab.rowGroups = make([]int32, len(uniform))
+	next := slices.Clone(tab.rowStart)
+	for _, i := range uniform {
+		r := tab.setRow[i]
+		tab.rowGroups[next[r]] = g.of[tab.sets[i]]
+		next[r]++
+	}
+}
+
+// row returns the outcome distribution of row r.
+func (tab *table) row(r int32) []float64 {
+	return tab.p[int(r)*tab.k : int(r)*tab.k+tab.k]
+}
+
+// of returns the outcome distribution of a set.
+func (tab *table) of(s int32) []float64 {
+	if i, touched := slices.BinarySearch(tab.sets, s); touched {
+		return tab.row(tab.setRow[i])
+	}
+	return tab.normal
+}
+
+// nats returns the entropy -sum p ln p.
+func nats(p []float64) float64 {
+	var h float64
+	for _, v := range p {
+		h -= xlogx(v)
+	}
+	return max(0, h)
+}

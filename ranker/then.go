@@ -1,0 +1,63 @@
+package ranker
+
+import "math"
+
+// outcomes returns each outcome of an observable with its probability, as gain
+// left it in s.outcomeP, and the n causes it would make likeliest. Present are
+// the chances of the causes now; given and order are working memory.
+func (s *scratch) outcomes(b *Belief, obs int, present, given []float64, order []int32, n int) []OutcomeRank {
+	e := b.engine
+	tab := &e.tables[obs]
+	list := make([]OutcomeRank, tab.k)
+	for j := range list {
+		p := s.outcomeP[j]
+		list[j] = OutcomeRank{ID: e.model.Observables[obs].Outcomes[j], Probability: p, Then: []Then{}}
+		if p <= 0 {
+			continue
+		}
+		b.causesGiven(given, present, tab, j, p)
+		for _, c := range top(order, given, n) {
+			list[j].Then = append(list[j].Then, Then{Cause: e.model.Causes[c].ID, Probability: given[c]})
+		}
+	}
+	return list
+}
+
+// causesGiven fills given with P(cause present | outcome j), p = P(outcome).
+func (b *Belief) causesGiven(given, present []float64, tab *table, j int, p float64) {
+	n := tab.normal[j]
+	for c, v := range present {
+		given[c] = v * n
+	}
+	for i, set := range tab.sets {
+		d := b.post[set] * (tab.p[int(tab.setRow[i])*tab.k+j] - n)
+		for _, c := range b.engine.hyp.causes[set] {
+			given[c] += d
+		}
+	}
+	for c := range given {
+		given[c] = min(1, math.Max(0, given[c])/p)
+	}
+}
+
+// top returns the indexes of the n greatest values, greatest first, ties by
+// index; order is working memory.
+func top(order []int32, v []float64, n int) []int32 {
+	n = min(n, len(order))
+	kept := order[:0]
+	for c := range v {
+		i := len(kept)
+		for i > 0 && v[kept[i-1]] < v[c] {
+			i--
+		}
+		if i >= n {
+			continue
+		}
+		if len(kept) < n {
+			kept = kept[:len(kept)+1]
+		}
+		copy(kept[i+1:], kept[i:len(kept)-1])
+		kept[i] = int32(c)
+	}
+	return kept
+}
