@@ -1,0 +1,173 @@
+package cli
+
+import (
+	"bufio"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"sootsayer/cmd/internal/shop"
+	"sootsayer/index"
+	"sootsayer/kb"
+	"sootsayer/ranker"
+)
+
+// openOptions are what `job open` is told.
+type openOptions struct {
+	family, appliance, model string
+	symptoms                 []string
+}
+
+func newJobOpen(a *app) *cobra.Command {
+	o := &openOptions{}
+	cmd := &cobra.Command{
+		Use:   "open WORDS... --family FAMILY",
+		Short: "Open a job from a complaint, in the customer's words",
+		Long: `Open a job from a complaint, in the customer's own words. What is clear in them
+is recorded as symptoms; what is doubtful is asked about on a terminal, and
+listed otherwise.
+
+` + safetyNote,
+		Example: `  sootsayer job open starts then locks out after half a minute --family oil-furnace
+  sootsayer job open "no heat, hums" --family used-oil-heater --appliance bay-3`,
+		Args: argsBetween(1, -1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := a.open(cmd, true)
+			if err != nil {
+				return err
+			}
+			defer s.Close()
+			return runJobOpen(a, s, strings.Join(args, " "), o)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&o.family, "family", "", "kind of equipment")
+	f.StringVar(&o.appliance, "appliance", "", "which piece of equipment, as the shop calls it")
+	f.StringVar(&o.model, "model", "", "its model, as the shop calls it")
+	f.StringArrayVar(&o.symptoms, "symptom", nil, "a symptom that is there besides, or SYMPTOM=no")
+	a.complete(cmd, map[string]completion{"family": completeFamilies, "symptom": completeSymptoms})
+	return cmd
+}
+
+// openedJSON is the JSON answer of an opening.
+type openedJSON struct {
+	Complaint  string        `json:"complaint"`
+	Understood []index.Guess `json:"understood"`
+	Doubtful   []index.Guess `json:"doubtful"`
+	Next       rankingJSON   `json:"next"`
+}
+
+func runJobOpen(a *app, s *shop.Shop, words string, o *openOptions) error {
+	family, err := s.Family(o.family)
+	if err != nil {
+		return usageError{err}
+	}
+	c := shop.Complaint{Words: words, Family: family, Model: o.model, Appliance: o.appliance}
+	for _, text := range o.symptoms {
+		f, err := s.Base().ParseFinding(kb.KindSymptom, family, text)
+		if err != nil {
+			return err
+		}
+		c.Symptoms = append(c.Symptoms, f)
+	}
+	guesses, err := s.Understand(words, family)
+	if err != nil {
+		return err
+	}
+	var clear, doubtful []index.Guess
+	for _, g := range guesses {
+		switch {
+		case said(c.Symptoms, g.Symptom):
+		case g.Clear:
+			clear = append(clear, g)
+			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.Yes))
+		default:
+			doubtful = append(doubtful, g)
+		}
+	}
+	asked := !a.json && a.asks()
+	if asked {
+		a.askDoubtful(s.Base(), doubtful, &c)
+	}
+	j, err := s.OpenJob(c)
+	if err != nil {
+		return err
+	}
+	if a.json {
+		return a.printOpened(s, &j, words, clear, doubtful)
+	}
+	a.tellOpened(s.Base(), &j, doubtful, asked)
+	return a.printJob(s, &j, false)
+}
+
+func symptom(id, outcome string) kb.Finding {
+	return kb.Finding{Kind: kb.KindSymptom, ID: id, Outcome: outcome}
+}
+
+func said(list []kb.Finding, id string) bool {
+	for i := range list {
+		if list[i].ID == id {
+			return true
+		}
+	}
+	return false
+}
+
+// askDoubtful asks about each doubtful symptom. A yes is remembered for the
+// words, so that the next search knows them.
+func (a *app) askDoubtful(b *kb.Base, doubtful []index.Guess, c *shop.Complaint) {
+	in := bufio.NewScanner(a.env.In)
+	for _, g := range doubtful {
+		s, ok := b.Symptom(g.Symptom)
+		if !ok {
+			continue
+		}
+		fmt.Fprintf(a.env.Out, "%s [y/n, Enter if not known] ", s.Ask)
+		if !in.Scan() {
+			return
+		}
+		switch strings.ToLower(strings.TrimSpace(in.Text())) {
+		case "y", "yes":
+			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.Yes))
+			c.Chosen = append(c.Chosen, g.Symptom)
+		case "n", "no":
+			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.No))
+		}
+	}
+}
+
+func (a *app) printOpened(s *shop.Shop, j *kb.Job, words string, clear, doubtful []index.Guess) error {
+	belief, err := s.Believe(j)
+	if err != nil {
+		return err
+	}
+	next := rankingJSON{Job: j.ID, Ranking: belief.Rank(ranker.Options{})}
+	return a.printJSON(openedJSON{Complaint: words, Understood: append([]index.Guess{}, clear...), Doubtful: append([]index.Guess{}, doubtful...), Next: next})
+}
+
+// tellOpened says what was understood, what may be meant besides, and the
+// cautions that hold for the whole job.
+func (a *app) tellOpened(b *kb.Base, j *kb.Job, doubtful []index.Guess, asked bool) {
+	p := a.printer()
+	p.line("Job %s is open.", j.ID)
+	for i := range j.Acts {
+		if f := j.Acts[i].Finding; f != nil {
+			p.para("  Understood: ", findingWords(b, f))
+		}
+	}
+	if len(j.Acts) == 0 {
+		p.para("  ", "No symptom was clear in these words. Record what you see with: sootsayer job record SYMPTOM=yes; see: sootsayer find WORDS --kind symptom")
+	}
+	for _, g := range doubtful {
+		if s, ok := b.Symptom(g.Symptom); ok && !asked {
+			p.para("  Perhaps: ", fmt.Sprintf("%s? If so: sootsayer job record %s %s=yes", s.Name, j.ID, s.ID))
+		}
+	}
+	if f, ok := b.Family(j.Family); ok {
+		for _, text := range f.Cautions {
+			p.caution("  ", text)
+		}
+	}
+	p.line("")
+}

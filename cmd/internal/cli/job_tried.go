@@ -1,0 +1,29 @@
+package cli
+
+import (
+	"github.com/spf13/cobra"
+
+	"sootsayer/cmd/internal/shop"
+	"sootsayer/kb"
+)
+
+func newJobTried(a *app) *cobra.Command {
+	cmd := a.jobCommand("tried [JOB] FIX", "Record a fix that was done and did not cure", true, 1, 2,
+		func(_ *cobra.Command, s *shop.Shop, j kb.Job, rest []string) error {
+			if _, ok := s.Base().Fix(rest[0]); !ok {
+				return kb.UnknownID("fix", rest[0], s.Base().IDs("fixes"))
+			}
+			j, err := s.Tried(j, rest[0])
+			if err != nil {
+				return err
+			}
+			return a.printJob(s, &j, false)
+		})
+	cmd.Long = `Record a fix that was done and did not cure. That is evidence: what it treats
+becomes less likely. A fix that cured is not recorded here: close the job.`
+	cmd.Example = "  sootsayer job tried replace-nozzle"
+	cmd.ValidArgsFunction = a.completing(func(s *shop.Shop, family, typed string) []string {
+		return append(completeOpenJobs(s, family, typed), completeFixes(s, family, typed)...)
+	})
+	return cmd
+}
