@@ -246,3 +246,14 @@ func (b *Belief) done() []bool {
 	}
 	return done
 }
+
+// Likeliest returns the ids of the n likeliest causes.
+func (b *Belief) Likeliest(n int) []string {
+	var out []string
+	for _, c := range b.causeChances() {
+		if len(out) < n {
+			out = append(out, c.ID)
+		}
+	}
+	return out
+}
