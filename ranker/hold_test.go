@@ -131,8 +131,8 @@ func checkNotHeld(t interface {
 // advice is looked at independently of how the engine came to it.
 func TestNoAdvicePassesAHold(t *testing.T) {
 	jobs, steps := 100000, 4
-	if testing.Short() {
-		jobs = 2000
+	if testing.Short() || raceDetector {
+		jobs = 5000
 	}
 	base, problems := kb.Load(os.DirFS("../data/base"))
 	if errs := problems.Errors(); len(errs) > 0 {

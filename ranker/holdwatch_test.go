@@ -139,7 +139,13 @@ func actsText(acts []kb.Act) string {
 	return strings.Join(out, ", ")
 }
 
-// adviceOnly is the advice of a ranking without its lists.
+// adviceOnly is the advice of a ranking without what is only shown.
 func (b *Belief) adviceOnly() Advice {
-	return b.Rank(Options{Detail: 1}).Advice
+	s := b.engine.pool.Get().(*scratch)
+	defer b.engine.pool.Put(s)
+	s.load(b)
+	s.rate(b, b.done())
+	list := s.list(b)
+	now, first := s.repairNow(b)
+	return s.advise(b, list, now, first, Options{Detail: 1})
 }

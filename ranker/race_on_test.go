@@ -1,0 +1,5 @@
+//go:build race
+
+package ranker
+
+const raceDetector = true
