@@ -116,6 +116,55 @@ func TestYAMLRefusesWhatItCannotWrite(t *testing.T) {
 	}
 }
 
+func TestJSONRefusals(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"table as a list", `{"checks": [{"normally": [1]}]}`, "expected an object"},
+		{"outcome twice", `{"checks": [{"normally": {"ok": 0.5, "ok": 0.5}}]}`, `"ok" is given twice`},
+		{"probability as text", `{"checks": [{"if": {"a": {"ok": "half"}}}]}`, `"ok": json: cannot unmarshal string`},
+		{"tolerance", `{"checks": [{"reading": {"tolerance": "much"}}]}`, `tolerance "much" is not a number`},
+		{"tolerance as a list", `{"checks": [{"reading": {"tolerance": []}}]}`, "cannot unmarshal array"},
+		{"keeps back a word", `{"holds": [{"keeps_back": "some"}]}`, `a hold keeps back "starting", "all" or a list of checks`},
+		{"keeps back a number", `{"holds": [{"keeps_back": 3}]}`, "cannot unmarshal number"},
+		{"basis as text", `{"causes": [{"basis": "estimate"}]}`, "cannot unmarshal string"},
+		{"half a basis", `{"causes": [{"basis": {"kind": 3}}]}`, "cannot unmarshal number"},
+	} {
+		err := json.Unmarshal([]byte(c.text), new(Base))
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v, want %s", c.name, err, c.want)
+		}
+	}
+}
+
+// TestJSONNullsAndDefaults: null stands for nothing, and settings that are left
+// out are the usual ones.
+func TestJSONNullsAndDefaults(t *testing.T) {
+	var b Base
+	err := json.Unmarshal([]byte(`{"schema": 1, "settings": {"floor": 0}, "checks": [{"id": "a", "normally": null, "if": null, "reading": {"tolerance": null}, "basis": null}], "holds": [{"keeps_back": null}]}`), &b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := Base{Schema: 1, Settings: DefaultSettings(), Checks: []Check{{ID: "a", Reading: &Reading{}}}, Holds: []Hold{{}}}
+	want.Settings.Floor = 0
+	if d := cmp.Diff(want, b, sameBase...); d != "" {
+		t.Error("base (-want +got):\n", d)
+	}
+	if _, ok := b.Check("a"); !ok {
+		t.Error("the look-ups were not rebuilt")
+	}
+}
+
+func TestGobRefusesDamage(t *testing.T) {
+	var good bytes.Buffer
+	if err := gob.NewEncoder(&good).Encode(gobBase{Zero: []zeroBound{{Check: 3}}}); err != nil {
+		t.Fatal(err)
+	}
+	for name, data := range map[string][]byte{"nonsense": []byte("nonsense"), "empty": nil, "bound of no check": good.Bytes()} {
+		if err := new(Base).GobDecode(data); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
 // drawText draws text that a base may hold, with the characters that YAML minds.
 func drawText(t *rapid.T, label string) string {
 	return rapid.OneOf(
@@ -260,4 +309,18 @@ func drawCheck(t *rapid.T, id string) Check {
 			Tolerance: rapid.SampledFrom([]Tolerance{{}, {Value: 2, Percent: true}, {Value: 0.25}, {Value: 0.1, Percent: true}, {Percent: true}}).Draw(t, "tolerance")}
 	}
 	return c
+}
+
+func BenchmarkGobOfShipped(b *testing.B) {
+	base, _ := shippedBase(b)
+	var buf bytes.Buffer
+	if err := gob.NewEncoder(&buf).Encode(base); err != nil {
+		b.Fatal(err)
+	}
+	b.SetBytes(int64(buf.Len()))
+	for b.Loop() {
+		if err := gob.NewDecoder(bytes.NewReader(buf.Bytes())).Decode(new(Base)); err != nil {
+			b.Fatal(err)
+		}
+	}
 }

@@ -17,7 +17,7 @@ const sumTolerance = 1e-9
 func (b *Base) Lint() Problems {
 	own := *b // look-ups of its own, for a base whose lists were changed since
 	own.Reindex()
-	l := &linter{b: &own, ids: map[string][]string{}}
+	l := &linter{b: &own, ids: map[string][]string{}, bad: map[*origin]bool{}}
 	l.values()
 	l.basis()
 	l.synonyms()
@@ -36,6 +36,7 @@ func (b *Base) Lint() Problems {
 type linter struct {
 	b        *Base
 	ids      map[string][]string // by list, filled when a suggestion is needed
+	bad      map[*origin]bool    // entries with errors
 	errors   found
 	warnings found
 }
@@ -71,10 +72,18 @@ func (p place) in(o *origin) Pos {
 }
 
 // wrong reports an error in an entry.
-func (l *linter) wrong(e entry, at place, what, do string) { l.report(&l.errors, e, at, what, do) }
+func (l *linter) wrong(e entry, at place, what, do string) {
+	l.bad[e.source()] = true
+	l.report(&l.errors, e, at, what, do)
+}
 
-// doubt reports a warning about an entry.
-func (l *linter) doubt(e entry, at place, what, do string) { l.report(&l.warnings, e, at, what, do) }
+// doubt reports a warning about an entry, unless errors were found in it: most
+// often the warning comes of them.
+func (l *linter) doubt(e entry, at place, what, do string) {
+	if !l.bad[e.source()] {
+		l.report(&l.warnings, e, at, what, do)
+	}
+}
 
 func (l *linter) report(to *found, e entry, at place, what, do string) {
 	o := e.source()
@@ -151,7 +160,7 @@ func (ix *lookup) of(list string) map[string]int {
 
 // done puts errors and warnings together in file order.
 func (l *linter) done() Problems {
-	all := append(l.errors.problems, l.warnings.problems...).inOrder()
+	all := append(l.errors.problems, l.warnings.problems...).InOrder()
 	if n := l.errors.more; n > 0 {
 		all = append(all, Problem{What: fmt.Sprintf("%d more errors are not shown", n), Do: "mend these first"})
 	}

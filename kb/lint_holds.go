@@ -1,6 +1,7 @@
 package kb
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -48,19 +49,9 @@ func (l *linter) trigger(h *Hold) {
 	}
 	for _, f := range h.Families {
 		if families != nil && !In(families, f) && l.has("families", f) {
-			l.doubt(h, valueAt("when"), fmt.Sprintf("it can never begin in family %q, which has not got its %s", f, nonEmpty(w.Symptom, w.Check)), "take the family out or add it there")
+			l.doubt(h, valueAt("when"), fmt.Sprintf("it can never begin in family %q, which has not got its %s", f, cmp.Or(w.Symptom, w.Check)), "take the family out or add it there")
 		}
 	}
-}
-
-// nonEmpty returns the first text that is not empty.
-func nonEmpty(list ...string) string {
-	for _, s := range list {
-		if s != "" {
-			return s
-		}
-	}
-	return ""
 }
 
 // clearance examines what ends a hold.

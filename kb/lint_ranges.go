@@ -113,8 +113,9 @@ func (l *linter) ends(c *Check, list []ranged) {
 	if c.Reading.Max != nil {
 		most = *c.Reading.Max
 	}
-	if low := list[0]; low.lo > least {
-		l.wrong(c, low.bound("from", low.From), fmt.Sprintf("readings up to %s %s give no outcome", number(low.lo), c.Reading.Unit), fmt.Sprintf(`take "from" out of %q, or give the reading a min`, low.ID))
+	// A lower bound is exclusive: at the reading's min it would leave the min out.
+	if low := list[0]; low.lo >= least && low.From != nil {
+		l.wrong(c, low.bound("from", low.From), fmt.Sprintf("readings up to and at %s %s give no outcome", number(low.lo), c.Reading.Unit), fmt.Sprintf(`take "from" out of %q, or give the reading a min above it`, low.ID))
 	}
 	high := slices.MaxFunc(list, func(a, b ranged) int { return cmp.Compare(a.hi, b.hi) })
 	if high.hi < most {

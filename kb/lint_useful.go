@@ -91,7 +91,7 @@ func (l *linter) raisedBy(v view, o seenThrough) {
 		}
 	}
 	if n < 2 && !l.b.loaded.partial {
-		l.doubt(o.entry, valueAt("if"), fmt.Sprintf("in family %q %d causes make it likelier, fewer than two", v.family, n), "add rows for the causes that bring it about")
+		l.doubt(o.entry, valueAt("if"), fmt.Sprintf("%s in family %q makes it likelier; with fewer than two it tells nothing apart", []string{"no cause", "only one cause"}[n], v.family), "add rows for the causes that bring it about")
 	}
 }
 

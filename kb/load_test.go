@@ -193,7 +193,7 @@ var beyondSchema = []struct{ name, from, to, want string }{
 		`base.yaml:①: this is not YAML: could not find end character of double-quoted text; end the text with the same quote it began with`},
 	{"reserved character", `name: Smokes`, "name: ①@Smokes",
 		`base.yaml:①: this is not YAML: '@' is a reserved character; put the text in quotes`},
-	{"empty document", "synonyms:", "①---\n---\nschema: 1\nsynonyms:",
+	{"empty document", "synonyms:", "①---\n# nothing\n---\nschema: 1\nsynonyms:",
 		`base.yaml:①: nothing stands between two --- lines; remove one of them`},
 	{"empty file", sample, "# nothing here\n",
 		`base.yaml: the file is empty; begin it with the line: schema: 1; or remove it`},
@@ -303,7 +303,7 @@ func TestAllFilesAreReported(t *testing.T) {
 		"b.yaml": {Data: []byte("schema: 1\ncauses: [\n")},
 		"c.yaml": {Data: []byte("schema: 1\nchecks:\n  - {id: draft}\n")},
 	})
-	problems = append(problems, b.Lint()...).inOrder()
+	problems = append(problems, b.Lint()...).InOrder()
 	for _, want := range []string{"a.yaml:27:14", "b.yaml:2:9", "c.yaml:3:5"} {
 		if !strings.Contains(problems.Error(), want) {
 			t.Errorf("nothing is said about %s in:\n%v", want, problems)
@@ -372,6 +372,8 @@ func TestHostileFilesEnd(t *testing.T) {
 		"long quoted":  `a: "` + strings.Repeat("b\n ", n) + `"`,
 		"indentation":  indented(1000),
 		"comments":     strings.Repeat("# a\n", n),
+		"flow mapping": "a: {" + strings.Repeat("b: c, ", n) + "}",
+		"entries":      "a:\n" + strings.Repeat("- b\n", n),
 		"list":         "a: [" + strings.Repeat("b, ", n) + "]",
 		"blank":        strings.Repeat("\n", n) + strings.Repeat(" ", n),
 		"laughing":     "a: &a [b,b]\nc: &c [*a,*a]\nd: [*c,*c]\n",

@@ -37,8 +37,8 @@ func (m *merger) unreadable(p Problem) {
 // add merges one document.
 func (m *merger) add(b *Base, file string, root *node, problems Problems) {
 	m.problems = append(m.problems, problems...)
-	if b.Schema == 0 && len(problems) > 0 {
-		m.base.loaded.partial = true
+	if slices.ContainsFunc(problems, func(p Problem) bool { return p.Entry == "" }) {
+		m.base.loaded.partial = true // a list may be missing
 	}
 	if at, key := root.child("settings"); at != nil {
 		if m.settings != nil {
@@ -92,7 +92,7 @@ func mergeList[T any, E interface {
 // done returns what was found, in file order, at most maxProblems and a line
 // that says how many more there are.
 func (m *merger) done() Problems {
-	ps := m.problems.inOrder()
+	ps := m.problems.InOrder()
 	if len(ps) <= maxProblems {
 		return ps
 	}
@@ -100,8 +100,9 @@ func (m *merger) done() Problems {
 	return append(ps[:maxProblems:maxProblems], Problem{What: fmt.Sprintf("%d more errors are not shown", more), Do: "mend these first"})
 }
 
-// inOrder sorts problems by file, line and column.
-func (ps Problems) inOrder() Problems {
+// InOrder sorts problems by file, line and column, and returns them. It puts
+// those of Load and of Lint together.
+func (ps Problems) InOrder() Problems {
 	slices.SortStableFunc(ps, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
 	})

@@ -19,7 +19,7 @@ func shippedBase(t testing.TB) (*Base, Problems) {
 // no error in it.
 func TestShippedBaseLintReport(t *testing.T) {
 	b, problems := shippedBase(t)
-	problems = append(problems, b.Lint()...).inOrder()
+	problems = append(problems, b.Lint()...).InOrder()
 	for _, p := range problems {
 		t.Log(p.Error())
 	}
