@@ -30,7 +30,7 @@ func findEvents(db *bolt.DB, file *os.File) (*found, error) {
 	_, second := readHeader(file, 1)
 	h, ok := newestHeader(file)
 	f.mayMiss = !ok || int64(h.pages)*pageSize > info.Size()
-	if db != nil && len(checkTree(file, true)) == 0 {
+	if db != nil && checkTree(file, true) == nil {
 		err := guarded(func() error { return db.View(f.read) })
 		if errors.Is(err, ErrNewer) || err == nil && first && second {
 			return f, err

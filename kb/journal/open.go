@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
-	"strings"
 
 	bolt "go.etcd.io/bbolt"
 	berrors "go.etcd.io/bbolt/errors"
@@ -25,9 +24,7 @@ func openLocked(dir string, opt Options) (*bolt.DB, *os.File, error) {
 		}
 		same, err := isFile(path, file)
 		if err == nil && same {
-			if wrong := checkTree(file, false); len(wrong) > 0 {
-				err = damaged("%s", strings.Join(wrong, "; "))
-			} else {
+			if err = checkTree(file, !opt.ReadOnly); err == nil {
 				return db, file, nil
 			}
 		}
@@ -49,7 +46,7 @@ func openFile(path string, opt Options) (db *bolt.DB, file *os.File, err error) 
 		if file, openErr = os.OpenFile(name, flag&^os.O_CREATE, perm); openErr != nil {
 			return nil, openErr
 		}
-		return file, checkLength(file)
+		return file, checkBeginning(file)
 	}
 	defer func() {
 		if err != nil && file != nil {
@@ -68,15 +65,32 @@ func openFile(path string, opt Options) (db *bolt.DB, file *os.File, err error) 
 	return db, file, err
 }
 
-// checkLength finds a file that was cut short. bolt would make a new store of
-// an empty one, and reading past the end of another would be a fault. It is
-// safe without the lock, since a writer makes the file longer before it writes
-// the header that says so.
-func checkLength(file *os.File) error {
-	h, _ := newestHeader(file)
-	used := int64(h.pages) * pageSize
+// checkBeginning looks at what bolt relies on before anything else: the length
+// of the file and the list of free pages. Of an empty file bolt would make a new
+// store, past the end of a short one it would run into a fault, and for a list
+// of a wrong length it would ask for all memory there is.
+//
+// The lock is not held yet. A writer makes the file longer before it writes the
+// header that says so, and leaves the pages of the newest header alone; so what
+// is wrong although that header is still the newest is wrong indeed.
+func checkBeginning(file *os.File) error {
+	for {
+		h, ok := newestHeader(file)
+		err := checkLength(file, h)
+		if err == nil && ok {
+			w := newWalk(file, h)
+			w.freelist(h.freelist)
+			err = w.err()
+		}
+		if now, _ := newestHeader(file); err == nil || now.tx == h.tx {
+			return err
+		}
+	}
+}
+
+func checkLength(file *os.File, h header) error {
 	info, err := file.Stat()
-	if err == nil && (info.Size() == 0 || info.Size() < used) {
+	if used := int64(h.pages) * pageSize; err == nil && (info.Size() == 0 || info.Size() < used) {
 		err = damaged("%s is cut short to %d of %d bytes", fileName, info.Size(), max(used, 4*pageSize))
 	}
 	return err

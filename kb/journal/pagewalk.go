@@ -4,26 +4,28 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"slices"
+	"strings"
 )
 
 // checkTree tells whether bolt can walk the file without being led astray: no
 // page number that leads outside or in a circle, no element outside its page,
 // keys in order. When full is false it reads only what leads to other pages,
-// about a hundredth of the file, which is little enough for every opening. It
-// returns what is wrong, in words, in no more than a few sentences.
+// about a hundredth of the file, which is enough for reading: a wrong element
+// then is found when it is met. A writer would copy it. Its error matches
+// ErrDamaged.
 //
 // bolt's own check cannot do this: it follows such a number itself, in a
 // goroutine of its own, where nobody can catch the fault.
-func checkTree(r io.ReaderAt, full bool) []string {
+func checkTree(r io.ReaderAt, full bool) error {
 	h, ok := newestHeader(r)
 	if !ok {
-		return []string{"neither of its two headers can be read"}
+		return damaged("neither of its two headers can be read")
 	}
-	w := &pageWalk{r: r, pages: h.pages, full: full, seen: make(map[uint64]bool)}
+	w := newWalk(r, h)
+	w.full = full
 	w.freelist(h.freelist)
-	w.page(h.root, true)
-	return w.wrong
+	w.page(h.root, true, 0)
+	return w.err()
 }
 
 // maxWrong is after how many faults a walk ends.
@@ -33,72 +35,98 @@ type pageWalk struct {
 	r     io.ReaderAt
 	pages uint64
 	full  bool
-	seen  map[uint64]bool
+	seen  []bool
 	wrong []string
+	// buffers hold the page read last on each level of the tree, so that a
+	// walk needs no more memory than the tree is deep.
+	buffers []pageOf
+}
+
+// newWalk prepares a walk of a file that is as long as its header says.
+func newWalk(r io.ReaderAt, h header) *pageWalk {
+	return &pageWalk{r: r, pages: h.pages, seen: make([]bool, h.pages)}
+}
+
+func (w *pageWalk) err() error {
+	if len(w.wrong) == 0 {
+		return nil
+	}
+	return damaged("%s", strings.Join(w.wrong, "; "))
 }
 
 func (w *pageWalk) fault(format string, args ...any) {
 	w.wrong = append(w.wrong, fmt.Sprintf(format, args...))
 }
 
-// read reads a page, with the pages that belong to it when whole is set, and
-// checks what every page has. It returns nil when the page is of no use.
-func (w *pageWalk) read(id uint64, whole bool) pageOf {
+// read reads the first n bytes of a page, checks what every page has and marks
+// it as seen. It returns nil when the page is of no use.
+func (w *pageWalk) read(id uint64, n, depth int) pageOf {
 	if id < 2 || id >= w.pages {
 		w.fault("page %d is led to, but there are %d", id, w.pages)
 		return nil
 	}
-	p := make(pageOf, pageHead)
-	if _, err := w.r.ReadAt(p, int64(id)*pageSize); err != nil {
-		w.fault("page %d: %v", id, err)
+	p := w.fill(id, n, depth)
+	if p == nil {
 		return nil
 	}
-	n := uint64(p.overflow()) + 1
-	if p.id() != id || id+n > w.pages {
+	pages := uint64(p.overflow()) + 1
+	if p.id() != id || id+pages > w.pages {
 		w.fault("page %d begins as no page does", id)
 		return nil
 	}
-	for i := id; i < id+n; i++ {
+	for i := id; i < id+pages; i++ {
 		if w.seen[i] {
 			w.fault("page %d is led to twice", i)
 			return nil
 		}
 		w.seen[i] = true
 	}
-	if whole {
-		p = slices.Grow(p, int(n*pageSize))[:n*pageSize]
-		if _, err := w.r.ReadAt(p, int64(id)*pageSize); err != nil {
-			w.fault("page %d: %v", id, err)
-			return nil
-		}
+	if n > pageHead && pages > 1 {
+		p = w.fill(id, int(pages)*pageSize, depth)
+	}
+	return p
+}
+
+// fill reads the first n bytes of a page into the buffer of a level.
+func (w *pageWalk) fill(id uint64, n, depth int) pageOf {
+	for len(w.buffers) <= depth {
+		w.buffers = append(w.buffers, make(pageOf, pageSize))
+	}
+	if len(w.buffers[depth]) < n {
+		w.buffers[depth] = make(pageOf, n)
+	}
+	p := w.buffers[depth][:n]
+	if _, err := w.r.ReadAt(p, int64(id)*pageSize); err != nil {
+		w.fault("page %d: %v", id, err)
+		return nil
 	}
 	return p
 }
 
 // page walks a page of a bucket and all below it. Leaves of the topmost bucket
 // hold the other buckets.
-func (w *pageWalk) page(id uint64, top bool) {
+func (w *pageWalk) page(id uint64, top bool, depth int) {
 	if len(w.wrong) >= maxWrong {
 		return
 	}
-	p := w.read(id, false)
-	if p == nil {
+	n := pageSize
+	if !top && !w.full {
+		n = pageHead
+	}
+	p := w.read(id, n, depth)
+	if p == nil || n == pageHead && p.flags() == leafFlag {
 		return
 	}
-	if p.flags() == leafFlag && !top && !w.full {
-		return
+	if n == pageHead {
+		if p = w.fill(id, (int(p.overflow())+1)*pageSize, depth); p == nil {
+			return
+		}
 	}
-	for i := range uint64(p.overflow()) + 1 {
-		delete(w.seen, id+i) // it is read again, whole
-	}
-	if p = w.read(id, true); p == nil {
-		return
-	}
-	w.elements(p, top)
+	w.elements(p, top, depth)
 }
 
 // elements walks what is in a page.
-func (w *pageWalk) elements(p pageOf, top bool) {
+func (w *pageWalk) elements(p pageOf, top bool, depth int) {
 	if f := p.flags(); f != leafFlag && f != branchFlag {
 		w.fault("page %d is neither leaf nor branch", p.id())
 		return
@@ -116,33 +144,33 @@ func (w *pageWalk) elements(p pageOf, top bool) {
 		last = e.key
 		switch {
 		case p.flags() == branchFlag:
-			w.page(e.page, top)
+			w.page(e.page, top, depth+1)
 		case e.bucket:
-			w.bucket(e)
+			w.bucket(e, depth+1)
 		}
 	}
 }
 
 // bucket walks a bucket inside another.
-func (w *pageWalk) bucket(e element) {
+func (w *pageWalk) bucket(e element, depth int) {
 	if inner, ok := e.inline(); ok {
 		if inner.flags() != leafFlag {
 			w.fault("the list %q cannot be read", e.key)
 			return
 		}
-		w.elements(inner, false)
+		w.elements(inner, false, depth)
 		return
 	}
 	if len(e.value) < bucketHead || order.Uint64(e.value) == 0 {
 		w.fault("the list %q cannot be read", e.key)
 		return
 	}
-	w.page(order.Uint64(e.value), false)
+	w.page(order.Uint64(e.value), false, depth)
 }
 
 // freelist checks the list of free pages.
 func (w *pageWalk) freelist(id uint64) {
-	p := w.read(id, true)
+	p := w.read(id, pageSize, 0)
 	if p == nil {
 		return
 	}

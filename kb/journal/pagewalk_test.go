@@ -72,12 +72,14 @@ func TestLedAstray(t *testing.T) {
 			}
 			defer f.Close()
 			for _, full := range []bool{false, true} {
-				if wrong := strings.Join(checkTree(f, full), "; "); !strings.Contains(wrong, tt.want) {
-					t.Errorf("checkTree(full %v) = %q, want %q", full, wrong, tt.want)
+				if err := checkTree(f, full); !errors.Is(err, ErrDamaged) || !strings.Contains(err.Error(), tt.want) {
+					t.Errorf("checkTree(full %v) = %v, want ErrDamaged with %q", full, err, tt.want)
 				}
 			}
-			if _, err := Open(dir, Options{ReadOnly: true}); !errors.Is(err, ErrDamaged) {
-				t.Errorf("Open = %v, want ErrDamaged", err)
+			for _, readOnly := range []bool{true, false} {
+				if _, err := Open(dir, Options{ReadOnly: readOnly}); !errors.Is(err, ErrDamaged) {
+					t.Errorf("Open(read-only %v) = %v, want ErrDamaged", readOnly, err)
+				}
 			}
 			r, err := Salvage(dir, quick)
 			if err != nil || r.Saved != len(events) {
@@ -93,8 +95,8 @@ func TestCheckTreeSound(t *testing.T) {
 	for i, e := range manyEvents(60) {
 		mustAppend(t, s, e)
 		for _, full := range []bool{false, true} {
-			if wrong := checkTree(s.file, full); len(wrong) > 0 {
-				t.Fatalf("after %d events checkTree found %v", i+1, wrong)
+			if err := checkTree(s.file, full); err != nil {
+				t.Fatalf("after %d events checkTree found %v", i+1, err)
 			}
 		}
 	}

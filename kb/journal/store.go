@@ -21,8 +21,9 @@ const (
 
 // Options say how a store is opened. The zero value opens it for writing.
 type Options struct {
-	// ReadOnly opens without changing anything; any number of readers may hold
-	// a store together, but none while a writer does.
+	// ReadOnly opens without changing the journal; any number of readers may
+	// hold a store together, but none while a writer does. Where it may, it
+	// still leaves a note of this process in the folder.
 	ReadOnly bool
 	// Timeout is how long to wait for another process; 0 means one second,
 	// negative not at all.

@@ -50,12 +50,8 @@ func (s *Store) checkPages(v *verifier) error {
 		// Also when what follows panics: an open transaction keeps all writers out.
 		defer tx.Rollback()
 		v.Bytes = tx.Size()
-		wrong := checkTree(s.file, true)
-		for _, what := range wrong {
-			v.salvage("pages", "%s", what)
-		}
-		if len(wrong) > 0 {
-			return nil
+		if err := checkTree(s.file, true); err != nil {
+			return err
 		}
 		for err := range tx.Check() {
 			v.salvage("pages", "%v", err)
