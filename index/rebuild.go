@@ -61,13 +61,11 @@ func (f *folder) replace(fresh, old string, why error) error {
 		}
 		return err
 	}
-	switch {
+	switch { // a first index is nothing to speak of
 	case moved && errors.Is(why, errDamaged):
 		f.log(fmt.Sprintf("the search index was %v; it was built anew, the old one is kept in %s", why, aside))
 	case moved:
 		f.log(fmt.Sprintf("the search index was %v; it was built anew", why))
-	default:
-		f.log("the search index was built")
 	}
 	return syncDir(f.dir)
 }

@@ -140,11 +140,11 @@ func (c *card) results(r *ranker.CheckRank, k *kb.Check) {
 	if c.hints.found == nil {
 		return
 	}
-	result := r.Outcomes[0].ID
 	if k != nil && k.Reading != nil {
-		result = fmt.Sprintf("READING, in %s", k.Reading.Unit)
+		p.para("  Record it: ", fmt.Sprintf("%s with N in %s", c.hints.found(r.Kind, r.ID, "N"), k.Reading.Unit))
+		return
 	}
-	p.para("  Record it: ", c.hints.found(r.Kind, r.ID, result))
+	p.para("  Record it: ", c.hints.found(r.Kind, r.ID, r.Outcomes[0].ID))
 }
 
 func at(list []string, i int) string {

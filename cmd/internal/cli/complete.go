@@ -54,6 +54,23 @@ func (a *app) completing(list completion) func(*cobra.Command, []string, string)
 	}
 }
 
+// completingJob is completing for commands that take a job and then something
+// else: a job is offered in the first place only.
+func (a *app) completingJob(then completion) func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
+		return a.completing(func(s *shop.Shop, family, typed string) []string {
+			var out []string
+			if len(args) == 0 {
+				out = completeOpenJobs(s, family, typed)
+			}
+			if then != nil {
+				out = append(out, then(s, family, typed)...)
+			}
+			return out
+		})(cmd, args, typed)
+	}
+}
+
 // jobFromArgs is the job that the first argument names, or the current one.
 func jobFromArgs(s *shop.Shop, args []string) (kb.Job, error) {
 	if len(args) > 0 && !strings.Contains(args[0], "=") {

@@ -39,7 +39,7 @@ sure you are with --confidence.`
 	f.StringArrayVar(&o.used, "used", nil, "a part and how many: PART=1")
 	f.Float64Var(&o.minutes, "minutes", 0, "minutes of the whole call")
 	f.StringVar(&o.note, "note", "", "a note, such as what an unlisted cause was")
-	cmd.ValidArgsFunction = a.completing(completeOpenJobs)
+	cmd.ValidArgsFunction = a.completingJob(nil)
 	a.complete(cmd, map[string]completion{"cause": completeCauses, "used": completeParts})
 	return cmd
 }

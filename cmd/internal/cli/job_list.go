@@ -72,7 +72,7 @@ func newJobShow(a *app) *cobra.Command {
 			return nil
 		})
 	cmd.Example = "  sootsayer job show 17"
-	cmd.ValidArgsFunction = a.completing(completeOpenJobs)
+	cmd.ValidArgsFunction = a.completingJob(nil)
 	return cmd
 }
 

@@ -20,6 +20,6 @@ func newJobNext(a *app) *cobra.Command {
 		})
 	cmd.Example = "  sootsayer job next\n  sootsayer job next 17 --explain"
 	cmd.Flags().BoolVar(&explain, "explain", false, "say what speaks for and against the likeliest causes")
-	cmd.ValidArgsFunction = a.completing(completeOpenJobs)
+	cmd.ValidArgsFunction = a.completingJob(nil)
 	return cmd
 }

@@ -17,6 +17,7 @@ import (
 type openOptions struct {
 	family, appliance, model string
 	symptoms                 []string
+	stated                   []kb.Finding // the symptoms, as check read them
 }
 
 func newJobOpen(a *app) *cobra.Command {
@@ -33,12 +34,18 @@ listed otherwise.
   sootsayer job open "no heat, hums" --family used-oil-heater --appliance bay-3`,
 		Args: argsBetween(1, -1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := a.open(cmd, true)
+			words := strings.Join(strings.Fields(strings.Join(args, " ")), " ")
+			if words == "" {
+				return usagef("what did the customer say? write: %s", cmd.UseLine())
+			}
+			cfg := a.config(cmd, true)
+			cfg.Before = o.check // so that a slip makes no store
+			s, err := shop.Open(cfg)
 			if err != nil {
 				return err
 			}
 			defer s.Close()
-			return runJobOpen(a, s, strings.Join(args, " "), o)
+			return runJobOpen(a, s, words, o)
 		},
 	}
 	f := cmd.Flags()
@@ -50,6 +57,9 @@ listed otherwise.
 	return cmd
 }
 
+// mostDoubtful is how many doubtful symptoms are listed or asked about.
+const mostDoubtful = 3
+
 // openedJSON is the JSON answer of an opening.
 type openedJSON struct {
 	Complaint  string        `json:"complaint"`
@@ -58,19 +68,24 @@ type openedJSON struct {
 	Next       rankingJSON   `json:"next"`
 }
 
-func runJobOpen(a *app, s *shop.Shop, words string, o *openOptions) error {
-	family, err := s.Family(o.family)
-	if err != nil {
+// check reads what was told about the equipment.
+func (o *openOptions) check(b *kb.Base) (err error) {
+	if o.family, err = shop.FamilyOf(b, o.family); err != nil {
 		return usageError{err}
 	}
-	c := shop.Complaint{Words: words, Family: family, Model: o.model, Appliance: o.appliance}
 	for _, text := range o.symptoms {
-		f, err := s.Base().ParseFinding(kb.KindSymptom, family, text)
+		f, err := b.ParseFinding(kb.KindSymptom, o.family, text)
 		if err != nil {
 			return err
 		}
-		c.Symptoms = append(c.Symptoms, f)
+		o.stated = append(o.stated, f)
 	}
+	return nil
+}
+
+func runJobOpen(a *app, s *shop.Shop, words string, o *openOptions) error {
+	family := o.family
+	c := shop.Complaint{Words: words, Family: family, Model: o.model, Appliance: o.appliance, Symptoms: o.stated}
 	guesses, err := s.Understand(words, family)
 	if err != nil {
 		return err
@@ -118,21 +133,37 @@ func said(list []kb.Finding, id string) bool {
 // words, so that the next search knows them.
 func (a *app) askDoubtful(b *kb.Base, doubtful []index.Guess, c *shop.Complaint) {
 	in := bufio.NewScanner(a.env.In)
-	for _, g := range doubtful {
+	for _, g := range doubtful[:min(len(doubtful), mostDoubtful)] {
 		s, ok := b.Symptom(g.Symptom)
 		if !ok {
 			continue
 		}
-		fmt.Fprintf(a.env.Out, "%s [y/n, Enter if not known] ", s.Ask)
+		switch a.askYesNo(in, s.Ask) {
+		case kb.Yes:
+			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.Yes))
+			c.Chosen = append(c.Chosen, g.Symptom)
+		case kb.No:
+			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.No))
+		}
+	}
+}
+
+// askYesNo asks until it understands: yes, no, or "" for not known.
+func (a *app) askYesNo(in *bufio.Scanner, question string) string {
+	p := a.printer()
+	p.para("", question)
+	for {
+		fmt.Fprint(a.env.Out, "  y, n, or Enter if not known: ")
 		if !in.Scan() {
-			return
+			return ""
 		}
 		switch strings.ToLower(strings.TrimSpace(in.Text())) {
 		case "y", "yes":
-			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.Yes))
-			c.Chosen = append(c.Chosen, g.Symptom)
+			return kb.Yes
 		case "n", "no":
-			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.No))
+			return kb.No
+		case "":
+			return ""
 		}
 	}
 }
@@ -159,9 +190,12 @@ func (a *app) tellOpened(b *kb.Base, j *kb.Job, doubtful []index.Guess, asked bo
 	if len(j.Acts) == 0 {
 		p.para("  ", "No symptom was clear in these words. Record what you see with: sootsayer job record SYMPTOM=yes; see: sootsayer find WORDS --kind symptom")
 	}
-	for _, g := range doubtful {
-		if s, ok := b.Symptom(g.Symptom); ok && !asked {
-			p.para("  Perhaps: ", fmt.Sprintf("%s? If so: sootsayer job record %s %s=yes", s.Name, j.ID, s.ID))
+	if !asked && len(doubtful) > 0 {
+		p.line("  Perhaps also, if you can say so (sootsayer job record %s SYMPTOM=yes):", j.ID)
+		for _, g := range doubtful[:min(len(doubtful), mostDoubtful)] {
+			if s, ok := b.Symptom(g.Symptom); ok {
+				p.line("    %s", cut(fmt.Sprintf("%s  %s", pad(s.ID, 24), s.Name), p.width-4))
+			}
 		}
 	}
 	if f, ok := b.Family(j.Family); ok {

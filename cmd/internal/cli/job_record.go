@@ -37,8 +37,8 @@ equipment stands, such as power=on.`
   sootsayer job record 17 supply-voltage=117 burner-starts=no
   sootsayer job record spark-look=ok:0.7,weak:0.3
   sootsayer job record power=off`
-	cmd.ValidArgsFunction = a.completing(func(s *shop.Shop, family, typed string) []string {
-		return append(append(completeOpenJobs(s, family, typed), completeFindings(s, family, typed)...), completeStates(s, family, typed)...)
+	cmd.ValidArgsFunction = a.completingJob(func(s *shop.Shop, family, typed string) []string {
+		return append(completeFindings(s, family, typed), completeStates(s, family, typed)...)
 	})
 	return cmd
 }
@@ -79,7 +79,7 @@ func newJobUndo(a *app) *cobra.Command {
 			return a.printJob(s, &j, false)
 		})
 	cmd.Example = "  sootsayer job undo"
-	cmd.ValidArgsFunction = a.completing(completeOpenJobs)
+	cmd.ValidArgsFunction = a.completingJob(nil)
 	return cmd
 }
 

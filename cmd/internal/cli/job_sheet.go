@@ -22,7 +22,7 @@ checks that are worth doing in order, and the cautions of each.
 
 ` + safetyNote
 	cmd.Example = "  sootsayer job sheet 17 | lpr"
-	cmd.ValidArgsFunction = a.completing(completeOpenJobs)
+	cmd.ValidArgsFunction = a.completingJob(nil)
 	return cmd
 }
 

@@ -22,8 +22,6 @@ func newJobTried(a *app) *cobra.Command {
 	cmd.Long = `Record a fix that was done and did not cure. That is evidence: what it treats
 becomes less likely. A fix that cured is not recorded here: close the job.`
 	cmd.Example = "  sootsayer job tried replace-nozzle"
-	cmd.ValidArgsFunction = a.completing(func(s *shop.Shop, family, typed string) []string {
-		return append(completeOpenJobs(s, family, typed), completeFixes(s, family, typed)...)
-	})
+	cmd.ValidArgsFunction = a.completingJob(completeFixes)
 	return cmd
 }

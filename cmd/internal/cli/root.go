@@ -50,36 +50,19 @@ doing next for the minutes it costs, and learns from every closed job.
 	f.StringVar(&a.base, "base", "", "folder of the base (default: the one shipped)")
 	f.StringVar(&a.by, "by", "", "who acts (default $SOOTSAYER_BY, else your login name)")
 	f.BoolVar(&a.json, "json", false, "print JSON")
-	root.AddCommand(newRank(a), newJob(a))
-	for _, c := range root.Commands() {
-		strictNoun(c)
-	}
+	root.AddCommand(newRank(a), newJob(a), newFind(a), newBase(a), newPriors(a), newVerify(a), newCompletion(a), newDemo(a))
+	a.finish(root)
 	return root
-}
-
-// strictNoun makes a word that is no verb of a noun wrong use, with the nearest
-// verb, where cobra would show the help and succeed.
-func strictNoun(c *cobra.Command) {
-	if !c.HasSubCommands() {
-		return
-	}
-	c.Args = func(cmd *cobra.Command, args []string) error {
-		if len(args) == 0 {
-			return nil
-		}
-		if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
-			return usagef("no command %q; did you mean: %s %s?", args[0], cmd.CommandPath(), near[0])
-		}
-		return usagef("no command %q; see: %s --help", args[0], cmd.CommandPath())
-	}
-	c.SuggestionsMinimumDistance = 2
-	c.RunE = func(cmd *cobra.Command, _ []string) error { return cmd.Help() }
 }
 
 // open opens the shop; write tells whether the command records anything.
 func (a *app) open(cmd *cobra.Command, write bool) (*shop.Shop, error) {
-	return shop.Open(shop.Config{Store: a.storeDir(), Base: a.base, By: a.who(), Write: write, Now: a.env.Now,
-		Program: cmd.CommandPath(), Notice: a.notice})
+	return shop.Open(a.config(cmd, write))
+}
+
+func (a *app) config(cmd *cobra.Command, write bool) shop.Config {
+	return shop.Config{Store: a.storeDir(), Base: a.base, By: a.who(), Write: write, Now: a.env.Now,
+		Program: cmd.CommandPath(), Notice: a.notice}
 }
 
 func (a *app) storeDir() string {

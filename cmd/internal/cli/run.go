@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+
+	"sootsayer/kb"
 )
 
 // Exit codes.
@@ -51,7 +53,8 @@ func Run(ctx context.Context, args []string, env Env) int {
 	}
 	fmt.Fprintf(env.Err, "sootsayer: %v\n", err)
 	var usage usageError
-	if errors.As(err, &usage) {
+	var unknown *kb.UnknownIDError
+	if errors.As(err, &usage) || errors.As(err, &unknown) {
 		return ExitUsage
 	}
 	return ExitFailed

@@ -118,35 +118,40 @@ func (s *screen) nextCheck(a ranker.Advice) {
 }
 
 func (s *screen) listOthers() {
-	if len(s.rank.Checks) == 0 || s.others == 0 {
+	var open []*ranker.CheckRank
+	for i := range s.rank.Checks {
+		c := &s.rank.Checks[i]
+		if advised := c.ID == s.rank.Advice.ID && c.Kind == s.rank.Advice.Kind; !advised && c.Held == nil {
+			open = append(open, c)
+		}
+	}
+	if held := s.held(); held > 0 {
+		s.p.para("", fmt.Sprintf("%d checks are kept back by the hold above.", held))
+	}
+	if len(open) == 0 {
 		return
 	}
 	s.p.line("")
 	s.p.heading("Other checks, most told per minute first")
 	s.p.line("  bits/min   min  saves  check")
-	shown := 0
-	for i := range s.rank.Checks {
-		c := &s.rank.Checks[i]
-		if c.ID == s.rank.Advice.ID && c.Kind == s.rank.Advice.Kind || c.Held != nil {
-			continue
-		}
-		if shown++; shown > s.others {
-			break
-		}
+	open = open[:min(s.others, len(open))]
+	id := 0
+	for _, c := range open {
+		id = max(id, len(c.ID))
+	}
+	for _, c := range open {
 		saves := ""
 		if c.MinutesSaved != nil {
 			saves = fmt.Sprintf("%.0f", math.Max(0, *c.MinutesSaved))
 		}
-		what := c.Name
+		name := c.Name
 		if c.Kind == kb.KindSymptom {
-			what = "ask: " + what
+			name = "ask: " + name
 		}
-		s.p.line("  %8.3f  %4.0f  %5s  %s", c.BitsPerMinute, math.Max(1, c.Minutes+c.StateMinutes), saves,
-			cut(fmt.Sprintf("%s (%s)", what, c.ID), s.p.width-24))
+		s.p.line("  %8.3f  %4.0f  %5s  %s %s", c.BitsPerMinute, math.Max(1, c.Minutes+c.StateMinutes), saves,
+			pad(c.ID, id), cut(name, max(8, s.p.width-26-id)))
 	}
-	if held := s.held(); held > 0 {
-		s.p.para("  ", fmt.Sprintf("%d checks are kept back by the hold above.", held))
-	}
+	s.p.line("  How to do one: sootsayer base show CHECK")
 }
 
 func (s *screen) held() (n int) {

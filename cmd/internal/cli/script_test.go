@@ -21,6 +21,8 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join("..", "..", "..", "testdata", "script"),
 		RequireExplicitExec: true,
+		Cmds:                scriptCommands,
+		Condition:           scriptCondition,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("SOOTSAYER_STORE", filepath.Join(env.WorkDir, "store"))
 			env.Setenv("SOOTSAYER_BY", "ann")

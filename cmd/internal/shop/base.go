@@ -40,7 +40,7 @@ func ReadBase(dir string) (*kb.Base, kb.Problems, error) {
 	}
 	b, problems := kb.Load(os.DirFS(dir))
 	if len(problems.Errors()) == 0 {
-		problems = append(problems, b.Lint()...)
+		problems = append(problems, b.Lint()...).InOrder()
 	}
 	return b, problems, nil
 }
@@ -49,15 +49,18 @@ func ReadBase(dir string) (*kb.Base, kb.Problems, error) {
 func (s *Shop) Families() []string { return s.base.IDs("families") }
 
 // Family returns the family named, or the only one there is.
-func (s *Shop) Family(id string) (string, error) {
-	have := s.Families()
+func (s *Shop) Family(id string) (string, error) { return FamilyOf(s.base, id) }
+
+// FamilyOf is Family for a base alone.
+func FamilyOf(b *kb.Base, id string) (string, error) {
+	have := b.IDs("families")
 	if id == "" {
 		if len(have) == 1 {
 			return have[0], nil
 		}
 		return "", fmt.Errorf("which kind of equipment? add --family with one of: %s", strings.Join(have, ", "))
 	}
-	if _, ok := s.base.Family(id); !ok {
+	if _, ok := b.Family(id); !ok {
 		return "", kb.UnknownID("family", id, have)
 	}
 	return id, nil

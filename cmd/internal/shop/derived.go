@@ -2,6 +2,7 @@ package shop
 
 import (
 	"encoding/json"
+	"errors"
 	"os"
 	"path/filepath"
 	"time"
@@ -20,10 +21,12 @@ type derived struct {
 	Journal string             `json:"journal"` // journal.Store.ID
 	Base    string             `json:"base"`    // digest of the base
 	Seq     uint64             `json:"seq"`     // events taken in
+	Last    string             `json:"last"`    // id of the last of them
 	Open    map[string]openJob `json:"open"`
 	Counts  json.RawMessage    `json:"counts"`
 
 	counts  *learn.Counts
+	counted int // jobs added to counts since they were made or read
 	changed bool
 }
 
@@ -68,10 +71,24 @@ func (s *Shop) readDerived() *derived {
 	if err != nil || json.Unmarshal(raw, d) != nil || d.Version != derivedVersion || d.Journal != id || d.Base != s.digest || d.Open == nil {
 		return nil
 	}
+	if last, err := s.eventAt(d.Seq); err != nil || last != d.Last {
+		return nil // the journal is an older copy, or went another way since
+	}
 	if d.counts, err = learn.Read(s.base, d.Counts); err != nil {
 		return nil
 	}
 	return d
+}
+
+// eventAt returns the id of the event with an arrival number, "" for 0.
+func (s *Shop) eventAt(seq uint64) (string, error) {
+	if seq == 0 {
+		return "", nil
+	}
+	for e, err := range s.journal.EventsSince(seq - 1) {
+		return e.ID, err
+	}
+	return "", errors.New("no such event")
 }
 
 // recount works the derived data out from all jobs.
@@ -82,6 +99,9 @@ func (s *Shop) recount() (*derived, error) {
 	}
 	d := &derived{Version: derivedVersion, Journal: id, Base: s.digest, Open: make(map[string]openJob), counts: learn.New(s.base), changed: true}
 	if d.Seq, err = s.journal.Seq(); err != nil {
+		return nil, err
+	}
+	if d.Last, err = s.eventAt(d.Seq); err != nil {
 		return nil, err
 	}
 	for j, err := range s.journal.Jobs() {
@@ -98,6 +118,7 @@ func (d *derived) take(j *kb.Job) {
 	if j.Closed() {
 		delete(d.Open, j.ID)
 		d.counts.Add(j)
+		d.counted++
 		return
 	}
 	last := openJob{At: j.Opened, By: j.By}
@@ -110,13 +131,13 @@ func (d *derived) take(j *kb.Job) {
 // catchUp takes in the events since d was worked out, and tells whether that
 // could be done: not when a job that was counted has changed.
 func (s *Shop) catchUp(d *derived) (bool, error) {
-	seq := d.Seq
+	seq, last := d.Seq, d.Last
 	fresh := make(map[string]int) // new events by job
 	for e, err := range s.journal.EventsSince(d.Seq) {
 		if err != nil {
 			return false, err
 		}
-		seq = e.Seq
+		seq, last = e.Seq, e.ID
 		if e.Job != "" {
 			fresh[e.Job]++
 		}
@@ -138,7 +159,7 @@ func (s *Shop) catchUp(d *derived) (bool, error) {
 		d.take(&j)
 	}
 	d.changed = d.changed || seq != d.Seq
-	d.Seq = seq
+	d.Seq, d.Last = seq, last
 	return true, nil
 }
 

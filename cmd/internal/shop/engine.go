@@ -13,8 +13,9 @@ type engineKey struct {
 
 // engineEntry keeps an engine for as long as the counts behind it stand.
 type engineEntry struct {
-	engine *ranker.Engine
-	seq    uint64
+	engine  *ranker.Engine
+	counts  *learn.Counts
+	counted int
 }
 
 // Engine returns the ranking engine of a family, with what the shop learned,
@@ -25,7 +26,7 @@ func (s *Shop) Engine(family string, authored bool) (*ranker.Engine, error) {
 	if err != nil {
 		return nil, err
 	}
-	if e := s.engines[key]; e != nil && (authored || e.seq == d.Seq) {
+	if e := s.engines[key]; e != nil && (authored || e.counts == d.counts && e.counted == d.counted) {
 		return e.engine, nil
 	}
 	var m *kb.Model
@@ -38,7 +39,7 @@ func (s *Shop) Engine(family string, authored bool) (*ranker.Engine, error) {
 		return nil, err
 	}
 	e := ranker.New(m)
-	s.engines[key] = &engineEntry{engine: e, seq: d.Seq}
+	s.engines[key] = &engineEntry{engine: e, counts: d.counts, counted: d.counted}
 	return e, nil
 }
 

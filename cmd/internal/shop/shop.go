@@ -7,7 +7,6 @@
 package shop
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -28,6 +27,10 @@ type Config struct {
 	Program string           // what this process is, for people who find the store in use
 	Now     func() time.Time // nil: time.Now
 	Notice  func(string)     // told what had to be done besides; nil: nobody
+
+	// Before is asked with the base before a store is opened or made; an error
+	// stops there. Nil: nothing is asked.
+	Before func(*kb.Base) error
 }
 
 // Shop is an open shop. It belongs to one goroutine.
@@ -58,6 +61,11 @@ func Open(cfg Config) (*Shop, error) {
 	s := &Shop{cfg: cfg, engines: make(map[engineKey]*engineEntry)}
 	if err := s.loadBase(); err != nil {
 		return nil, err
+	}
+	if cfg.Before != nil {
+		if err := cfg.Before(s.base); err != nil {
+			return nil, err
+		}
 	}
 	st, err := journal.Open(cfg.Store, journal.Options{ReadOnly: !cfg.Write, Now: cfg.Now, Program: cfg.Program, Notice: cfg.Notice})
 	switch {
@@ -122,13 +130,4 @@ func DefaultStore(getenv func(string) string) (string, error) {
 		return filepath.Join(home, "Library", "Application Support", "sootsayer"), nil
 	}
 	return filepath.Join(home, ".local", "share", "sootsayer"), nil
-}
-
-// Verify checks the events against what was worked out from them, and returns
-// what it found.
-func (s *Shop) Verify(ctx context.Context) (journal.Report, error) {
-	if s.journal == nil {
-		return journal.Report{}, fmt.Errorf("there is no store in %s; name another with --store", s.cfg.Store)
-	}
-	return s.journal.Verify(ctx)
 }

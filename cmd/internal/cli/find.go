@@ -1,0 +1,186 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"github.com/spf13/cobra"
+
+	"sootsayer/cmd/internal/shop"
+	"sootsayer/index"
+	"sootsayer/kb"
+)
+
+// findOptions are what `find` is asked.
+type findOptions struct {
+	family string
+	kinds  []string
+	limit  int
+}
+
+// findLimit is how many hits fit on a small screen.
+const findLimit = 8
+
+func newFind(a *app) *cobra.Command {
+	o := &findOptions{}
+	cmd := &cobra.Command{
+		Use:   "find WORDS... [--family FAMILY] [--kind KIND]...",
+		Short: "Find symptoms, causes, checks, fixes and parts by words",
+		Long: `Find symptoms, causes, checks, fixes and parts by words: a customer's, the
+trade's, or some letters of them. The best fit comes first. Under each stands
+the text that fits, with the words found in it marked.
+
+` + safetyNote,
+		Example: `  sootsayer find rumbles and shakes
+  sootsayer find cad cell --kind check --family oil-furnace
+  sootsayer find 0.85 gph --kind part --limit 0`,
+		Args: argsBetween(1, -1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := a.open(cmd, false)
+			if err != nil {
+				return err
+			}
+			defer s.Close()
+			return runFind(cmd.Context(), a, s, strings.Join(args, " "), o)
+		},
+		ValidArgsFunction: cobra.NoFileCompletions,
+	}
+	f := cmd.Flags()
+	f.StringVar(&o.family, "family", "", "only what belongs to this kind of equipment")
+	f.StringArrayVar(&o.kinds, "kind", nil, "only this kind: "+strings.Join(index.Kinds(), ", "))
+	f.IntVar(&o.limit, "limit", findLimit, "at most so many; 0 for all")
+	a.complete(cmd, map[string]completion{"family": completeFamilies,
+		"kind": func(*shop.Shop, string, string) []string { return index.Kinds() }})
+	return cmd
+}
+
+// query checks what was asked and makes a query of it.
+func (o *findOptions) query(s *shop.Shop, words string) (index.Query, error) {
+	q := index.Query{Text: words, Family: o.family, Kinds: o.kinds, Limit: o.limit}
+	if o.family != "" {
+		if _, err := s.Family(o.family); err != nil {
+			return q, usageError{err}
+		}
+	}
+	for _, k := range o.kinds {
+		if !slices.Contains(index.Kinds(), k) {
+			return q, usageError{kb.UnknownID("kind", k, index.Kinds())}
+		}
+	}
+	switch {
+	case o.limit < 0:
+		return q, usagef("--limit %d: give a number of hits, or 0 for all", o.limit)
+	case o.limit == 0:
+		q.Limit = -1
+	}
+	return q, nil
+}
+
+func runFind(ctx context.Context, a *app, s *shop.Shop, words string, o *findOptions) error {
+	q, err := o.query(s, words)
+	if err != nil {
+		return err
+	}
+	x, err := s.Index()
+	if err != nil {
+		return err
+	}
+	defer x.Close()
+	if q.Limit > 0 {
+		q.Limit++ // one more tells whether there are more
+	}
+	hits, err := x.Search(ctx, q)
+	if err != nil {
+		return err
+	}
+	more := o.limit > 0 && len(hits) > o.limit
+	if more {
+		hits = hits[:o.limit]
+	}
+	if a.json {
+		return a.printJSON(append([]index.Hit{}, hits...))
+	}
+	p := a.printer()
+	if len(hits) == 0 {
+		o.nothing(p, words)
+		return nil
+	}
+	for i := range hits {
+		p.hit(&hits[i])
+	}
+	if more {
+		p.para("", fmt.Sprintf("There are more than %d. More words narrow it down; --limit 0 lists all.", o.limit))
+	}
+	p.line("")
+	findNext(p, s, words, o.family, hits)
+	return nil
+}
+
+// nothing says what to try when nothing was found.
+func (o *findOptions) nothing(p *printer, words string) {
+	p.para("", fmt.Sprintf("Nothing found for %q.", words))
+	if o.family != "" || len(o.kinds) > 0 {
+		p.para("  ", "Leave out --family and --kind: what you mean may be listed elsewhere.")
+	}
+	p.para("  ", "Try fewer words, other words for it, or the name of the part it is about.")
+	list := "sootsayer base list symptoms"
+	if o.family != "" {
+		list += " --family " + o.family
+	}
+	p.para("  See all symptoms: ", list)
+}
+
+// findNext says what to type next: for the best symptom how to go on from it,
+// for the best of the others how to read it whole.
+func findNext(p *printer, s *shop.Shop, words, family string, hits []index.Hit) {
+	isSymptom := func(h index.Hit) bool { return h.Kind == index.KindSymptom }
+	if i := slices.IndexFunc(hits, isSymptom); i >= 0 {
+		if x, ok := s.Base().Symptom(hits[i].ID); ok {
+			symptomNext(p, s, words, family, x)
+		}
+	}
+	if i := slices.IndexFunc(hits, func(h index.Hit) bool { return !isSymptom(h) }); i >= 0 {
+		p.para("Read it whole: ", "sootsayer base show "+hits[i].ID)
+	}
+	if slices.ContainsFunc(hits, func(h index.Hit) bool { return h.Kind == index.KindCheck || h.Kind == index.KindFix }) {
+		p.para("", "What stands here of checks and fixes is cut out of them. Before you do one, read it whole, with its cautions.")
+	}
+}
+
+// symptomNext says how to go on from a symptom: on the job at hand, with a new
+// one, or without any.
+func symptomNext(p *printer, s *shop.Shop, words, family string, x *kb.Symptom) {
+	if j, err := s.CurrentJob(); err == nil && kb.In(x.Families, j.Family) {
+		p.para("On job "+j.ID+": ", fmt.Sprintf("sootsayer job record %s %s=yes", j.ID, x.ID))
+	}
+	choose := ""
+	switch {
+	case family != "":
+	case len(x.Families) == 1:
+		family = x.Families[0]
+	default:
+		family, choose = "FAMILY", strings.Join(x.Families, " or ")
+	}
+	p.para("New job: ", fmt.Sprintf("sootsayer job open %s --family %s", shellWords(words), family))
+	p.para("Likely causes: ", fmt.Sprintf("sootsayer rank --family %s --symptom %s", family, x.ID))
+	if choose != "" {
+		p.para("  FAMILY is ", choose)
+	}
+}
+
+// shellWords writes words so that a shell takes them as they are; in the place
+// of words that cannot be printed stands WORDS.
+func shellWords(words string) string {
+	if strings.ContainsFunc(words, func(r rune) bool { return !unicode.IsPrint(r) }) {
+		return "WORDS"
+	}
+	for _, r := range words {
+		if !strings.ContainsRune(" ,.:/%+=@_-", r) && !('a' <= r && r <= 'z' || 'A' <= r && r <= 'Z' || '0' <= r && r <= '9') {
+			return "'" + strings.ReplaceAll(words, "'", `'\''`) + "'"
+		}
+	}
+	return words
+}
