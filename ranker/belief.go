@@ -139,8 +139,10 @@ func (b *Belief) weighFinding(s *step, lik []float64) float64 {
 		lik[i] = base
 	}
 	rows := make([]float64, len(tab.h))
-	for r := range rows {
-		rows[r] = dot(s.weights, tab.row(int32(r)))
+	for j, w := range s.weights {
+		for r, p := range tab.p[j] {
+			rows[r] += w * p
+		}
 	}
 	for i, set := range tab.sets {
 		lik[set] = rows[tab.setRow[i]]
@@ -155,13 +157,20 @@ func (b *Belief) weighFinding(s *step, lik []float64) float64 {
 }
 
 // predict writes the outcome distribution expected now.
-func (b *Belief) predict(tab *table, p []float64) {
+func (b *Belief) predict(tab *table, out []float64) {
+	now := make([]float64, len(b.weight)) // by set still present
 	for h, w := range b.weight {
-		if w > 0 {
-			for j, v := range tab.of(b.now[h]) {
-				p[j] += w * v
-			}
+		now[b.now[h]] += w
+	}
+	rest := 1.0
+	for i, set := range tab.sets {
+		rest -= now[set]
+		for j := range out {
+			out[j] += now[set] * tab.p[j][tab.setRow[i]]
 		}
+	}
+	for j, p := range tab.normal {
+		out[j] += max(0, rest) * p
 	}
 }
 
@@ -185,14 +194,6 @@ func (b *Belief) weighTried(fix int) float64 {
 	}
 	b.bits -= math.Log2(total)
 	return total
-}
-
-func dot(a, b []float64) float64 {
-	var s float64
-	for i, v := range a {
-		s += v * b[i]
-	}
-	return s
 }
 
 // Probability returns the chance that the cause (an index of the model) is

@@ -74,7 +74,10 @@ func BenchmarkStream(b *testing.B) {
 			for b.Loop() {
 				for t := range e.tables {
 					tab := &e.tables[t]
-					sink += stream(tab.p) + stream(tab.h)
+					sink += stream(tab.h)
+					for j := 1; j < tab.k; j++ {
+						sink += stream(tab.p[j])
+					}
 					for _, g := range tab.rowGroups {
 						sinkGroup += g
 					}
@@ -105,7 +108,7 @@ func stream(v []float64) float64 {
 func (e *Engine) tableBytes() (n int) {
 	for t := range e.tables {
 		tab := &e.tables[t]
-		n += 8*len(tab.p) + 8*len(tab.h) + 4*len(tab.rowGroups)
+		n += 8*tab.k*len(tab.h) + 4*len(tab.rowGroups) // entropies and all outcomes but the first
 	}
 	return n
 }

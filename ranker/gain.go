@@ -3,110 +3,115 @@ package ranker
 import "math"
 
 // gain returns bits(t) = I(Y; O_t | e) = H(O_t | e) - sum_y P(y|e) H(O_t | y, e)
-// in bits, Y being the set of fixes still needed, and leaves P(outcome | e) in
-// s.outcomeP.
+// in bits, Y being the set of fixes still needed. It leaves P(outcome | e) in
+// s.outcomeP and P(Y, outcome | e) of the mixed groups in s.mixed.
 //
 // Only what an observable has rows for is visited; all else shares the normal
 // row and enters by what mass is left. Entropies are summed in nats.
 func (s *scratch) gain(e *Engine, tab *table, post []float64) float64 {
-	var touched, conditional float64
-	if tab.k == 2 {
-		touched, conditional = s.uniform2(tab)
-	} else {
-		touched, conditional = s.uniform(tab)
-	}
+	touched := s.massOfRows(tab)
+	w := s.rowMass[:len(tab.h)]
+	conditional := dot(w, tab.h)
 	out := s.outcomeP[:tab.k]
-	for i := range tab.mixed {
-		mix := &tab.mixed[i]
-		mass := s.groupMass[mix.group]
-		if mass <= 0 {
-			continue
-		}
-		q := s.mix(tab, mix, post)
-		for j, v := range q {
-			out[j] += v
-			conditional -= xlogx(v)
-		}
-		conditional += s.massLog[mix.group]
+	out[0] = touched
+	for j := 1; j < tab.k; j++ {
+		out[j] = dot(w, tab.p[j])
+		out[0] -= out[j]
+	}
+	if len(tab.mixed) > 0 {
+		mass, entropy := s.mix(tab, post)
 		touched += mass
+		conditional += entropy
 	}
 	rest := max(0, 1-touched)
-	total := conditional + rest*tab.hNormal
+	conditional += rest * tab.hNormal
 	var h float64
 	for j, p := range tab.normal {
-		out[j] += rest * p
+		out[j] = max(0, out[j]) + rest*p
 		h -= xlogx(out[j])
 	}
-	return clampBits((h-total)/math.Ln2, len(e.groups.fixes))
+	return clampBits((h-conditional)/math.Ln2, len(e.groups.fixes))
 }
 
-// uniform adds up the groups that have one row each, starting s.outcomeP, and
-// returns their mass and their part of the conditional entropy in nats.
-func (s *scratch) uniform(tab *table) (touched, conditional float64) {
-	k := tab.k
-	out := s.outcomeP[:k]
-	clear(out)
-	for r, h := range tab.h {
-		var w float64
-		for _, g := range tab.rowGroups[tab.rowStart[r]:tab.rowStart[r+1]] {
-			w += s.groupMass[g]
-		}
-		touched += w
-		conditional += w * h
-		for j, p := range tab.p[r*k : r*k+k] {
-			out[j] += w * p
-		}
-	}
-	return touched, conditional
-}
-
-// uniform2 is uniform for two outcomes, the usual case.
-func (s *scratch) uniform2(tab *table) (touched, conditional float64) {
-	var o0, o1 float64
-	mass := s.groupMass
-	p := tab.p[:2*len(tab.h)]
+// massOfRows fills s.rowMass with the mass of the uniform groups of each row and
+// returns their sum.
+func (s *scratch) massOfRows(tab *table) (sum float64) {
+	w, mass := s.rowMass[:len(tab.h)], s.groupMass
 	if len(tab.rowGroups) == len(tab.h) && len(tab.mixed) == 0 { // every row has one group
 		for r, g := range tab.rowGroups {
-			w := mass[g]
-			touched += w
-			conditional += w * tab.h[r]
-			o0 += w * p[2*r]
-			o1 += w * p[2*r+1]
+			w[r] = mass[g]
+			sum += w[r]
 		}
-	} else {
-		start := tab.rowStart[:len(tab.h)+1]
-		for r, h := range tab.h {
-			var w float64
-			for _, g := range tab.rowGroups[start[r]:start[r+1]] {
-				w += mass[g]
-			}
-			touched += w
-			conditional += w * h
-			o0 += w * p[2*r]
-			o1 += w * p[2*r+1]
-		}
+		return sum
 	}
-	s.outcomeP[0], s.outcomeP[1] = o0, o1
-	return touched, conditional
+	start := tab.rowStart[:len(tab.h)+1]
+	for r := range w {
+		var m float64
+		for _, g := range tab.rowGroups[start[r]:start[r+1]] {
+			m += mass[g]
+		}
+		w[r] = m
+		sum += m
+	}
+	return sum
 }
 
-// mix returns P(Y = the group, outcome) for a mixed group.
-func (s *scratch) mix(tab *table, mix *mixedGroup, post []float64) []float64 {
-	q := s.joint[:tab.k]
-	clear(q)
-	rest := s.groupMass[mix.group]
-	for i := mix.start; i < mix.end; i++ {
-		w := post[tab.sets[i]]
-		rest -= w
-		for j, p := range tab.row(tab.setRow[i]) {
-			q[j] += w * p
+// mix fills s.mixed with P(Y, outcome) of the mixed groups, adds them to
+// s.outcomeP, and returns their mass and their part of the conditional entropy
+// in nats.
+func (s *scratch) mix(tab *table, post []float64) (mass, conditional float64) {
+	w := s.setMass[:len(tab.mixedSet)]
+	for i, set := range tab.mixedSet {
+		w[i] = post[set]
+	}
+	rest := s.mixedRest[:len(tab.mixed)]
+	for i := range tab.mixed {
+		mix := &tab.mixed[i]
+		m := s.groupMass[mix.group]
+		mass += m
+		conditional += s.massLog[mix.group]
+		for _, v := range w[mix.start:mix.end] {
+			m -= v
 		}
+		rest[i] = max(0, m)
 	}
-	rest = max(0, rest)
-	for j, p := range tab.normal {
-		q[j] += rest * p
+	for j, p := range tab.p {
+		n := tab.normal[j]
+		var sum float64
+		joint := s.mixed[j*len(rest) : (j+1)*len(rest)]
+		for i := range joint {
+			mix := &tab.mixed[i]
+			q := rest[i] * n
+			rows := tab.mixedRow[mix.start:mix.end]
+			for k, v := range w[mix.start:mix.end] {
+				q += v * p[rows[k]]
+			}
+			joint[i] = q
+			sum += q
+			conditional -= xlogx(q)
+		}
+		s.outcomeP[j] += sum
 	}
-	return q
+	return mass, conditional
+}
+
+// dot returns the sum of a[i] b[i], in four chains so that the adder is not
+// waited for; b is at least as long as a.
+func dot(a, b []float64) float64 {
+	var s0, s1, s2, s3 float64
+	b = b[:len(a)]
+	i := 0
+	for ; i+4 <= len(a); i += 4 {
+		x, y := a[i:i+4:i+4], b[i:i+4:i+4]
+		s0 += x[0] * y[0]
+		s1 += x[1] * y[1]
+		s2 += x[2] * y[2]
+		s3 += x[3] * y[3]
+	}
+	for ; i < len(a); i++ {
+		s0 += a[i] * b[i]
+	}
+	return s0 + s1 + s2 + s3
 }
 
 // leastBits is below what rounding leaves of a check that tells nothing.

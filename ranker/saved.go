@@ -1,8 +1,8 @@
 package ranker
 
 // saved returns saved(t) = R(e) - [minutes(t) + sum_o P(o|e) R(e, o)] in
-// minutes, R(e, o) with the equipment as t leaves it. It needs outcomeP as gain
-// left it for t.
+// minutes, R(e, o) with the equipment as t leaves it. It needs outcomeP
+// and mixed as gain left them for t.
 func (s *scratch) saved(b *Belief, t int, minutes, now float64) float64 {
 	e := b.engine
 	tab := &e.tables[t]
@@ -13,7 +13,6 @@ func (s *scratch) saved(b *Belief, t int, minutes, now float64) float64 {
 		}
 	}
 	s.fixTimes(e, s.standing)
-	s.fillMixed(tab, b.post)
 	cost := minutes
 	for j := range tab.k {
 		if p := s.outcomeP[j]; p > 0 {
@@ -25,27 +24,20 @@ func (s *scratch) saved(b *Belief, t int, minutes, now float64) float64 {
 	return now - cost
 }
 
-// fillMixed keeps P(Y, outcome) of every mixed group, outcome by outcome.
-func (s *scratch) fillMixed(tab *table, post []float64) {
-	for i := range tab.mixed {
-		copy(s.mixed[i*tab.k:], s.mix(tab, &tab.mixed[i], post))
-	}
-}
-
 // groupsGiven fills s.groupGiven with P(Y | outcome j), p being P(outcome j).
 func (s *scratch) groupsGiven(tab *table, j int, p float64) {
 	n := tab.normal[j] / p
 	for g, mass := range s.groupMass {
 		s.groupGiven[g] = mass * n
 	}
-	for r := range tab.h {
-		f := tab.p[r*tab.k+j] / p
+	for r, q := range tab.p[j] {
+		f := q / p
 		for _, g := range tab.rowGroups[tab.rowStart[r]:tab.rowStart[r+1]] {
 			s.groupGiven[g] = s.groupMass[g] * f
 		}
 	}
 	for i := range tab.mixed {
-		s.groupGiven[tab.mixed[i].group] = s.mixed[i*tab.k+j] / p
+		s.groupGiven[tab.mixed[i].group] = s.mixed[j*len(tab.mixed)+i] / p
 	}
 }
 

@@ -7,8 +7,10 @@ type scratch struct {
 	massLog    []float64 // by group: P(Y) ln P(Y)
 	groupGiven []float64 // by group: P(Y | outcome)
 	outcomeP   []float64 // by outcome of the observable at hand
-	joint      []float64 // by outcome: P(Y, outcome) of one mixed group
-	mixed      []float64 // by mixed group and outcome, likewise
+	rowMass    []float64 // by row: mass of the groups that have it
+	setMass    []float64 // by set of a mixed group, in their order
+	mixedRest  []float64 // by mixed group: mass of its sets without a row
+	mixed      []float64 // by outcome, then by mixed group: P(Y, outcome)
 	fixGiven   []float64 // by fix: P(fix in Y)
 	ratio      []float64 // by fix: fixGiven / minutes
 	minutes    []float64 // by fix: m(f)
@@ -21,11 +23,14 @@ type scratch struct {
 }
 
 func newScratch(e *Engine) *scratch {
-	var outcomes, mixed int
+	var outcomes, rows, sets, mixed, joint int
 	for i := range e.tables {
 		t := &e.tables[i]
 		outcomes = max(outcomes, t.k)
-		mixed = max(mixed, len(t.mixed)*t.k)
+		rows = max(rows, len(t.h))
+		sets = max(sets, len(t.mixedRow))
+		mixed = max(mixed, len(t.mixed))
+		joint = max(joint, len(t.mixed)*t.k)
 	}
 	fixes, groups := len(e.model.Fixes), len(e.groups.fixes)
 	s := &scratch{
@@ -33,8 +38,10 @@ func newScratch(e *Engine) *scratch {
 		massLog:    make([]float64, groups),
 		groupGiven: make([]float64, groups),
 		outcomeP:   make([]float64, outcomes),
-		joint:      make([]float64, outcomes),
-		mixed:      make([]float64, mixed),
+		rowMass:    make([]float64, rows),
+		setMass:    make([]float64, sets),
+		mixedRest:  make([]float64, mixed),
+		mixed:      make([]float64, joint),
 		fixGiven:   make([]float64, fixes),
 		ratio:      make([]float64, fixes),
 		minutes:    make([]float64, fixes),

@@ -20,17 +20,19 @@ type table struct {
 	normal  []float64 // k
 	hNormal float64   // entropy of normal, in nats
 
-	sets   []int32   // touched sets, ascending
-	setRow []int32   // row of each touched set
-	p      []float64 // rows * k
-	h      []float64 // entropy of each row, in nats
+	sets   []int32     // touched sets, ascending
+	setRow []int32     // row of each touched set
+	p      [][]float64 // by outcome, then by row: loops over rows read memory in order
+	h      []float64   // entropy of each row, in nats
 
 	rowStart  []int32
 	rowGroups []int32
 	mixed     []mixedGroup
+	mixedSet  []int32 // touched sets of the mixed groups, group by group
+	mixedRow  []int32 // and their rows
 }
 
-// mixedGroup is a group whose touched sets are table.sets[start:end].
+// mixedGroup is a group whose touched sets are table.mixedSet[start:end].
 type mixedGroup struct{ group, start, end int32 }
 
 // compileTables works out the outcome table of every set that an observable
@@ -59,6 +61,7 @@ type tableCompiler struct {
 	mark   []int32   // by set: 1 + the last observable that touched it
 	known  []int32   // by one or two rows of the observable: 1 + their row of the table
 	key    []int32
+	rows   []float64 // of the observable at hand, one after another
 	with   [][]float64
 }
 
@@ -82,15 +85,12 @@ func (c *tableCompiler) compile(t int) {
 		}
 	}
 	c.sortTouched(t, tab)
-	tab.p = make([]float64, 0, (4*len(o.Rows)+1)*tab.k)
+	c.rows = c.rows[:0]
 	c.addRows(o, tab, zs)
 	for _, row := range o.Rows {
 		c.rowOf[row.Cause] = 0
 	}
-	tab.h = make([]float64, len(tab.p)/tab.k)
-	for r := range tab.h {
-		tab.h[r] = nats(tab.row(int32(r)))
-	}
+	tab.setRows(c.rows)
 	tab.arrange(&c.e.groups)
 }
 
@@ -124,7 +124,7 @@ func (c *tableCompiler) addRows(o *kb.Observable, tab *table, zs [][]float64) {
 		}
 		switch len(c.key) {
 		case 0:
-			tab.setRow[i] = tab.addRow(c.e.model.Floor, func(p []float64) { meanRow(p, o, c.e.model.Causes) })
+			tab.setRow[i] = c.addRow(tab.k, func(p []float64) { meanRow(p, o, c.e.model.Causes) })
 		case 1, 2:
 			slot := &c.known[int(c.key[0])*(len(o.Rows)+1)+int(c.key[len(c.key)-1])]
 			if *slot == 0 {
@@ -146,7 +146,7 @@ func (c *tableCompiler) addRows(o *kb.Observable, tab *table, zs [][]float64) {
 // newRow adds the row of the causes in c.key: as written for one cause, the
 // noisy-MAX for several.
 func (c *tableCompiler) newRow(o *kb.Observable, tab *table, zs [][]float64) int32 {
-	return tab.addRow(c.e.model.Floor, func(p []float64) {
+	return c.addRow(tab.k, func(p []float64) {
 		if len(c.key) == 1 {
 			copy(p, o.Rows[c.key[0]-1].P)
 			return
@@ -169,15 +169,34 @@ func resize(v []int32, n int) []int32 {
 	return v
 }
 
-func (tab *table) addRow(floor float64, fill func([]float64)) int32 {
-	r := len(tab.p) / tab.k
-	for range tab.k {
-		tab.p = append(tab.p, 0)
+// addRow adds a row of k outcomes to those of the observable at hand.
+func (c *tableCompiler) addRow(k int, fill func([]float64)) int32 {
+	r := len(c.rows) / k
+	for range k {
+		c.rows = append(c.rows, 0)
 	}
-	p := tab.p[r*tab.k:]
+	p := c.rows[r*k:]
 	fill(p)
-	applyFloor(p, floor)
+	applyFloor(p, c.e.model.Floor)
 	return int32(r)
+}
+
+// setRows keeps the rows, given one after another, outcome by outcome.
+func (tab *table) setRows(rows []float64) {
+	n := len(rows) / tab.k
+	tab.h = make([]float64, n)
+	flat := make([]float64, len(rows))
+	tab.p = make([][]float64, tab.k)
+	for j := range tab.p {
+		tab.p[j] = flat[j*n : (j+1)*n : (j+1)*n]
+	}
+	for r := range n {
+		row := rows[r*tab.k : (r+1)*tab.k]
+		tab.h[r] = nats(row)
+		for j, v := range row {
+			tab.p[j][r] = v
+		}
+	}
 }
 
 // arrange sorts the touched groups into uniform ones, by row, and mixed ones.
@@ -194,7 +213,10 @@ func (tab *table) arrange(g *groups) {
 			uniform = append(uniform, int32(i))
 			tab.rowStart[tab.setRow[i]+1]++
 		} else {
-			tab.mixed = append(tab.mixed, mixedGroup{group, int32(i), int32(j)})
+			start := int32(len(tab.mixedSet))
+			tab.mixedSet = append(tab.mixedSet, tab.sets[i:j]...)
+			tab.mixedRow = append(tab.mixedRow, tab.setRow[i:j]...)
+			tab.mixed = append(tab.mixed, mixedGroup{group, start, start + int32(j-i)})
 		}
 		i = j
 	}
@@ -208,19 +230,6 @@ func (tab *table) arrange(g *groups) {
 		tab.rowGroups[next[r]] = g.of[tab.sets[i]]
 		next[r]++
 	}
-}
-
-// row returns the outcome distribution of row r.
-func (tab *table) row(r int32) []float64 {
-	return tab.p[int(r)*tab.k : int(r)*tab.k+tab.k]
-}
-
-// of returns the outcome distribution of a set.
-func (tab *table) of(s int32) []float64 {
-	if i, touched := slices.BinarySearch(tab.sets, s); touched {
-		return tab.row(tab.setRow[i])
-	}
-	return tab.normal
 }
 
 // nats returns the entropy -sum p ln p.

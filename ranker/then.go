@@ -30,7 +30,7 @@ func (b *Belief) causesGiven(given, present []float64, tab *table, j int, p floa
 		given[c] = v * n
 	}
 	for i, set := range tab.sets {
-		d := b.post[set] * (tab.p[int(tab.setRow[i])*tab.k+j] - n)
+		d := b.post[set] * (tab.p[j][tab.setRow[i]] - n)
 		for _, c := range b.engine.hyp.causes[set] {
 			given[c] += d
 		}
