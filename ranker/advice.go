@@ -1,9 +1,6 @@
 package ranker
 
-import (
-	"cmp"
-	"math"
-)
+import "math"
 
 // leastSaving is how many minutes a check must save to count as saving any: a
 // guard against rounding, far below anything a person could notice.
@@ -16,7 +13,7 @@ const leastSaving = 1e-9
 func (s *scratch) advise(b *Belief, list []CheckRank, now float64, first int, opt Options) Advice {
 	best := s.savings(b, list, now, opt)
 	if h := b.blockingHold(); h >= 0 {
-		return b.clearHold(h, now)
+		return s.clearHold(b, list, h, now, opt)
 	}
 	switch {
 	case best >= 0:
@@ -26,7 +23,7 @@ func (s *scratch) advise(b *Belief, list []CheckRank, now float64, first int, op
 		return Advice{Do: DoEscalate, ExpectedMinutes: now}
 	}
 	if h := b.fixHeldBy(first); h >= 0 {
-		return b.clearHold(h, now)
+		return s.clearHold(b, list, h, now, opt)
 	}
 	return Advice{Do: DoFix, ID: b.engine.model.Fixes[first].ID, ExpectedMinutes: now}
 }
@@ -37,7 +34,6 @@ func (s *scratch) savings(b *Belief, list []CheckRank, now float64, opt Options)
 	best := -1
 	most := now - s.leastMinutes(b) // what knowing everything would save
 	present, _ := b.marginals()
-	given, order := make([]float64, len(present)), make([]int32, len(present))
 	for i := range list {
 		c := &list[i]
 		minutes := c.Minutes + c.StateMinutes
@@ -53,7 +49,7 @@ func (s *scratch) savings(b *Belief, list []CheckRank, now float64, opt Options)
 		saved := s.saved(b, c.obs, minutes, now)
 		c.MinutesSaved = &saved
 		if listed || saved > leastSaving {
-			c.Outcomes = s.outcomes(b, c.obs, present, given, order, cmp.Or(opt.Then, 3))
+			c.Outcomes = s.outcomes(b, c.obs, present, opt)
 		}
 		if best < 0 && c.Held == nil && saved > leastSaving {
 			best = i
@@ -99,14 +95,21 @@ func (b *Belief) blockingHold() int {
 	return -1
 }
 
-// clearHold advises the check that ends a hold; where a hold can not be ended
-// here (its check belongs to another family, or is kept back itself) the job
-// is one to escalate.
-func (b *Belief) clearHold(h int, now float64) Advice {
+// clearHold advises the check that ends a hold, with its details where it has
+// no finding yet. Where a hold cannot be ended here (its check belongs to
+// another family, or is kept back itself) the job is one to escalate.
+func (s *scratch) clearHold(b *Belief, list []CheckRank, h int, now float64, opt Options) Advice {
 	m := b.engine.model
 	until := m.Holds[h].Until
 	if until < 0 || b.heldBy(until) >= 0 {
 		return Advice{Do: DoEscalate, ExpectedMinutes: now, Hold: m.Holds[h].ID}
+	}
+	for i := range list {
+		if c := &list[i]; c.obs == until && len(c.Outcomes) == 0 {
+			present, _ := b.marginals()
+			s.gain(b.engine, &b.engine.tables[until], b.post)
+			c.Outcomes = s.outcomes(b, until, present, opt)
+		}
 	}
 	o := &m.Observables[until]
 	return Advice{Do: DoCheck, Kind: o.Kind, ID: o.ID, ExpectedMinutes: now, Hold: m.Holds[h].ID}

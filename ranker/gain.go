@@ -56,41 +56,44 @@ func (s *scratch) massOfRows(tab *table) (sum float64) {
 	return sum
 }
 
+// negligible is the mass below which a mixed group's conditional entropy is left
+// out; all such groups together make less than 1e-9 bits.
+const negligible = 1e-14
+
 // mix fills s.mixed with P(Y, outcome) of the mixed groups, adds them to
 // s.outcomeP, and returns their mass and their part of the conditional entropy
 // in nats.
 func (s *scratch) mix(tab *table, post []float64) (mass, conditional float64) {
-	w := s.setMass[:len(tab.mixedSet)]
-	for i, set := range tab.mixedSet {
-		w[i] = post[set]
-	}
-	rest := s.mixedRest[:len(tab.mixed)]
+	k := tab.k
+	out, normal := s.outcomeP[:k], tab.normal[:k]
 	for i := range tab.mixed {
 		mix := &tab.mixed[i]
 		m := s.groupMass[mix.group]
 		mass += m
-		conditional += s.massLog[mix.group]
-		for _, v := range w[mix.start:mix.end] {
-			m -= v
-		}
-		rest[i] = max(0, m)
-	}
-	for j, p := range tab.p {
-		n := tab.normal[j]
-		var sum float64
-		joint := s.mixed[j*len(rest) : (j+1)*len(rest)]
-		for i := range joint {
-			mix := &tab.mixed[i]
-			q := rest[i] * n
-			rows := tab.mixedRow[mix.start:mix.end]
-			for k, v := range w[mix.start:mix.end] {
-				q += v * p[rows[k]]
+		rest := m
+		q := s.mixed[i*k : i*k+k : i*k+k]
+		clear(q)
+		p := tab.mixedP[int(mix.start)*k : int(mix.end)*k]
+		for _, set := range tab.mixedSet[mix.start:mix.end] {
+			w := post[set]
+			rest -= w
+			for j, v := range p[:len(q)] {
+				q[j] += w * v
 			}
-			joint[i] = q
-			sum += q
-			conditional -= xlogx(q)
+			p = p[k:]
 		}
-		s.outcomeP[j] += sum
+		rest = max(0, rest)
+		for j := range q {
+			q[j] += rest * normal[j]
+			out[j] += q[j]
+		}
+		if m < negligible {
+			continue
+		}
+		conditional += s.massLog[mix.group]
+		for _, v := range q {
+			conditional -= xlogx(v)
+		}
 	}
 	return mass, conditional
 }

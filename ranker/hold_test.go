@@ -80,6 +80,22 @@ func TestHolds(t *testing.T) {
 	}
 }
 
+// TestHoldEndsWithDetails: the check that ends a hold comes with its outcomes,
+// however far down the list it stands.
+func TestHoldEndsWithDetails(t *testing.T) {
+	belief, _ := rankOf(t, holdBase(), found("look", 1), found("start", 0), found("start", 0), found("start", 0), kb.Act{Tried: "replace-nozzle"})
+	r := belief.Rank(Options{Detail: 1})
+	for _, c := range r.Checks {
+		if c.ID == r.Advice.ID && len(c.Outcomes) == 0 {
+			t.Errorf("advice %+v has no outcomes", r.Advice)
+		}
+	}
+	belief, _ = rankOf(t, holdBase(), kb.Act{Finding: &kb.Finding{Kind: kb.KindCheck, ID: "chamber", Outcome: "o1"}})
+	if r = belief.Rank(Options{Detail: 1}); r.Advice.Do == DoCheck && r.Advice.ID == "look" {
+		t.Errorf("advice %+v is kept back", r.Advice)
+	}
+}
+
 // TestTwoHoldsDoNotBlockEachOther: each hold that keeps everything back lets
 // the check through that ends the other.
 func TestTwoHoldsDoNotBlockEachOther(t *testing.T) {

@@ -37,7 +37,7 @@ func (s *scratch) groupsGiven(tab *table, j int, p float64) {
 		}
 	}
 	for i := range tab.mixed {
-		s.groupGiven[tab.mixed[i].group] = s.mixed[j*len(tab.mixed)+i] / p
+		s.groupGiven[tab.mixed[i].group] = s.mixed[i*tab.k+j] / p
 	}
 }
 

@@ -8,29 +8,27 @@ type scratch struct {
 	groupGiven []float64 // by group: P(Y | outcome)
 	outcomeP   []float64 // by outcome of the observable at hand
 	rowMass    []float64 // by row: mass of the groups that have it
-	setMass    []float64 // by set of a mixed group, in their order
-	mixedRest  []float64 // by mixed group: mass of its sets without a row
-	mixed      []float64 // by outcome, then by mixed group: P(Y, outcome)
+	mixed      []float64 // by mixed group, then by outcome: P(Y, outcome)
 	fixGiven   []float64 // by fix: P(fix in Y)
 	ratio      []float64 // by fix: fixGiven / minutes
 	minutes    []float64 // by fix: m(f)
 	curedAt    []float64 // by place in the order
 	place      []int32   // by fix: its place in the order
 	order      []int32   // fixes in the order they would be done
+	causeGiven []float64 // by cause: P(cause | outcome)
+	causeOrder []int32   // working memory of the same length
 	rates      []rate    // by open observable
 	standing   []int
 	spare      []int
 }
 
 func newScratch(e *Engine) *scratch {
-	var outcomes, rows, sets, mixed, joint int
+	var outcomes, rows, mixed int
 	for i := range e.tables {
 		t := &e.tables[i]
 		outcomes = max(outcomes, t.k)
 		rows = max(rows, len(t.h))
-		sets = max(sets, len(t.mixedRow))
-		mixed = max(mixed, len(t.mixed))
-		joint = max(joint, len(t.mixed)*t.k)
+		mixed = max(mixed, len(t.mixed)*t.k)
 	}
 	fixes, groups := len(e.model.Fixes), len(e.groups.fixes)
 	s := &scratch{
@@ -39,15 +37,15 @@ func newScratch(e *Engine) *scratch {
 		groupGiven: make([]float64, groups),
 		outcomeP:   make([]float64, outcomes),
 		rowMass:    make([]float64, rows),
-		setMass:    make([]float64, sets),
-		mixedRest:  make([]float64, mixed),
-		mixed:      make([]float64, joint),
+		mixed:      make([]float64, mixed),
 		fixGiven:   make([]float64, fixes),
 		ratio:      make([]float64, fixes),
 		minutes:    make([]float64, fixes),
 		curedAt:    make([]float64, fixes),
 		place:      make([]int32, fixes),
 		order:      make([]int32, fixes),
+		causeGiven: make([]float64, len(e.model.Causes)),
+		causeOrder: make([]int32, len(e.model.Causes)),
 		rates:      make([]rate, 0, len(e.tables)),
 		standing:   make([]int, len(e.model.States)),
 		spare:      make([]int, len(e.model.States)),

@@ -28,8 +28,8 @@ type table struct {
 	rowStart  []int32
 	rowGroups []int32
 	mixed     []mixedGroup
-	mixedSet  []int32 // touched sets of the mixed groups, group by group
-	mixedRow  []int32 // and their rows
+	mixedSet  []int32   // touched sets of the mixed groups, group by group
+	mixedP    []float64 // and their rows, k values a set
 }
 
 // mixedGroup is a group whose touched sets are table.mixedSet[start:end].
@@ -215,7 +215,11 @@ func (tab *table) arrange(g *groups) {
 		} else {
 			start := int32(len(tab.mixedSet))
 			tab.mixedSet = append(tab.mixedSet, tab.sets[i:j]...)
-			tab.mixedRow = append(tab.mixedRow, tab.setRow[i:j]...)
+			for _, r := range tab.setRow[i:j] {
+				for _, p := range tab.p {
+					tab.mixedP = append(tab.mixedP, p[r])
+				}
+			}
 			tab.mixed = append(tab.mixed, mixedGroup{group, start, start + int32(j-i)})
 		}
 		i = j

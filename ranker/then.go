@@ -1,12 +1,16 @@
 package ranker
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // outcomes returns each outcome of an observable with its probability, as gain
-// left it in s.outcomeP, and the n causes it would make likeliest. Present are
-// the chances of the causes now; given and order are working memory.
-func (s *scratch) outcomes(b *Belief, obs int, present, given []float64, order []int32, n int) []OutcomeRank {
+// left it in s.outcomeP, and the causes it would make likeliest. Present are the
+// chances of the causes now.
+func (s *scratch) outcomes(b *Belief, obs int, present []float64, opt Options) []OutcomeRank {
 	e := b.engine
+	given, order := s.causeGiven, s.causeOrder
 	tab := &e.tables[obs]
 	list := make([]OutcomeRank, tab.k)
 	for j := range list {
@@ -16,7 +20,7 @@ func (s *scratch) outcomes(b *Belief, obs int, present, given []float64, order [
 			continue
 		}
 		b.causesGiven(given, present, tab, j, p)
-		for _, c := range top(order, given, n) {
+		for _, c := range top(order, given, cmp.Or(opt.Then, 3)) {
 			list[j].Then = append(list[j].Then, Then{Cause: e.model.Causes[c].ID, Probability: given[c]})
 		}
 	}

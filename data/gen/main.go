@@ -1,5 +1,6 @@
-// Command gen writes base.gob, the decoded copy of base/*.yaml that the program
-// embeds. It is run by go generate in the folder data.
+// Command gen writes what the program embeds besides base/*.yaml: base.gob, the
+// decoded copy of it, and demo/jobs.csv, the closed jobs of an invented shop. It
+// is run by go generate in the folder data.
 package main
 
 import (
@@ -21,7 +22,7 @@ func main() {
 func run() error {
 	files := os.DirFS("base")
 	b, problems := kb.Load(files)
-	problems = append(problems, b.Lint()...)
+	problems = append(problems, b.Lint()...).InOrder()
 	if errs := problems.Errors(); len(errs) > 0 {
 		return errs
 	}
@@ -33,5 +34,12 @@ func run() error {
 	if err := data.Encode(&buf, b, digest); err != nil {
 		return err
 	}
-	return os.WriteFile("base.gob", buf.Bytes(), 0o644)
+	if err := os.WriteFile("base.gob", buf.Bytes(), 0o644); err != nil {
+		return err
+	}
+	var jobs bytes.Buffer
+	if err := writeDemo(&jobs, b, calls); err != nil {
+		return err
+	}
+	return os.WriteFile("demo/jobs.csv", jobs.Bytes(), 0o644)
 }

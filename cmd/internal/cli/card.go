@@ -141,10 +141,27 @@ func (c *card) results(r *ranker.CheckRank, k *kb.Check) {
 		return
 	}
 	if k != nil && k.Reading != nil {
-		p.para("  Record it: ", fmt.Sprintf("%s with N in %s", c.hints.found(r.Kind, r.ID, "N"), k.Reading.Unit))
+		p.para("  Record it: ", fmt.Sprintf("%s  (N: the reading in %s)", c.hints.found(r.Kind, r.ID, "N"), unitWord(k.Reading.Unit)))
 		return
 	}
 	p.para("  Record it: ", c.hints.found(r.Kind, r.ID, r.Outcomes[0].ID))
+}
+
+// unitWord names a unit whose sign is another word.
+func unitWord(unit string) string {
+	switch unit {
+	case "in":
+		return "inches"
+	case "s":
+		return "seconds"
+	case "min":
+		return "minutes"
+	case "F":
+		return "degrees F"
+	case "%":
+		return "percent"
+	}
+	return unit
 }
 
 func at(list []string, i int) string {

@@ -14,7 +14,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"sootsayer/cmd/internal/shop"
 	"sootsayer/data"
 	"sootsayer/ranker"
 )
@@ -55,6 +54,7 @@ type demo struct {
 	clock time.Time
 	lines *bufio.Scanner // waited for between steps; nil: no waiting
 	steps []demoStep
+	card  bool // the card of a check was shown as a whole
 }
 
 // demoStep is one step: what it shows, the command and the answer.
@@ -104,6 +104,9 @@ func runDemo(ctx context.Context, a *app, o *demoOptions) (err error) {
 func (d *demo) run(in io.Reader, args ...string) (string, error) {
 	d.clock = d.clock.Add(4 * time.Minute)
 	now := d.clock
+	if in == nil {
+		in = strings.NewReader("")
+	}
 	var out, errs bytes.Buffer
 	env := Env{In: in, Out: &out, Err: &errs, Now: func() time.Time { return now }, Getenv: func(name string) string {
 		if name == "SOOTSAYER_BY" {
@@ -136,7 +139,7 @@ func (d *demo) step(title, says string, show demoParts, in io.Reader, args ...st
 	if d.json {
 		return nil
 	}
-	p := d.printer()
+	p := d.paper()
 	p.line("")
 	p.heading(fmt.Sprintf("%d. %s", len(d.steps), title))
 	if says != "" {
@@ -147,6 +150,7 @@ func (d *demo) step(title, says string, show demoParts, in io.Reader, args ...st
 		p.line("%s", p.paint(bold, l))
 	}
 	for _, l := range show.of(answer) {
+		d.card = d.card || strings.HasPrefix(l, "  Result")
 		before, after, caution := strings.Cut(l, cautionBegins)
 		switch {
 		case caution:
@@ -157,6 +161,13 @@ func (d *demo) step(title, says string, show demoParts, in io.Reader, args ...st
 		p.line("%s", l)
 	}
 	return d.wait()
+}
+
+// paper is what the demo is written on: as wide as the answers in it.
+func (d *demo) paper() *printer {
+	p := d.printer()
+	p.width = min(p.width, defaultWidth)
+	return p
 }
 
 // wait waits for Enter; where nobody types, it does not. A person who stops the
@@ -181,40 +192,9 @@ func (d *demo) wait() error {
 	}
 }
 
-// quoted puts the words in quotes that a shell would take apart.
-func quoted(words []string) []string {
-	out := make([]string, len(words))
-	for i, w := range words {
-		if out[i] = w; strings.ContainsAny(w, " ;") {
-			out[i] = `"` + w + `"`
-		}
-	}
-	return out
-}
-
-// typed writes a command as a person types it, on more lines where it is long:
-// a flag and its value stay together.
-func typed(words []string, width int) []string {
-	lines := []string{"$"}
-	for i, w := range words {
-		last := &lines[len(lines)-1]
-		need := len(*last) + 1 + len(w) + len(" \\")
-		if strings.HasPrefix(w, "--") && i+1 < len(words) {
-			need += 1 + len(words[i+1])
-		}
-		if strings.HasPrefix(w, "--") && need > width {
-			*last += " \\"
-			lines = append(lines, "     "+w)
-			continue
-		}
-		*last += " " + w
-	}
-	return lines
-}
-
 // advice is what to do next, as the commands say it.
 func (d *demo) advice() (ranker.Advice, error) {
-	s, err := shop.Open(shop.Config{Store: d.store, Base: d.base, By: demoPerson, Now: func() time.Time { return d.clock }})
+	s, err := d.openShop()
 	if err != nil {
 		return ranker.Advice{}, err
 	}

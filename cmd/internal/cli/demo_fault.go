@@ -3,7 +3,6 @@ package cli
 import (
 	"fmt"
 
-	"sootsayer/cmd/internal/shop"
 	"sootsayer/kb"
 )
 
@@ -14,21 +13,20 @@ type fault struct {
 	cause int
 }
 
-func newFault(dir, family, cause string) (*fault, error) {
-	b, err := shop.LoadBase(dir)
-	if err != nil {
-		return nil, err
-	}
+func newFault(b *kb.Base, family, cause string) (*fault, error) {
 	m, err := kb.NewModel(b, family)
 	if err != nil {
 		return nil, err
 	}
 	f := &fault{base: b, model: m, cause: m.CauseIndex(cause)}
 	if f.cause < 0 {
-		return nil, fmt.Errorf("the base has no cause %s of %s; the demo is written for the shipped base", cause, family)
+		return nil, kb.UnknownID("cause of "+family, cause, b.IDs("causes"))
 	}
 	return f, nil
 }
+
+// name is the name of the cause.
+func (f *fault) name() string { return f.model.Causes[f.cause].Name }
 
 // shows is the result that a symptom or check most often has with the fault.
 func (f *fault) shows(kind, id string) (kb.Finding, error) {

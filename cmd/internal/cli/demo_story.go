@@ -9,60 +9,56 @@ import (
 	"sootsayer/ranker"
 )
 
-// The call that the demo tells.
+// What the demo is about besides the call it tells.
 const (
-	demoPerson    = "kim" // a technician of the invented shop
-	demoFile      = "jobs.csv"
-	demoFamily    = "oil-furnace"
-	demoCause     = "tank-water"
-	demoAppliance = "invented-site-41"
-	demoComplaint = "red light came on during the night, house is cold"
-	demoMinutes   = "110"
-	demoChecks    = 8 // after so many the story goes on without further ones
+	demoPerson  = "kim" // a technician of the invented shop
+	demoFile    = "jobs.csv"
+	demoMinutes = "110"
 )
 
 // What is shown of the answers, by the beginnings of their headings.
 var (
-	everything   = demoParts{all: true}
-	openedParts  = demoParts{items: map[string]int{"Job": 3, "What it probably is": 5, "HOLD": 2, "Next": 2}}
-	recordParts  = demoParts{items: map[string]int{"What it probably is": 4, "HOLD": 2, "Next": whole, "Stop": whole, "Again": whole, "Call": whole}}
-	shorterParts = demoParts{items: map[string]int{"What it probably is": 3, "HOLD": 2, "Next": 2, "Stop": whole, "Again": whole, "Call": whole}}
-	briefParts   = demoParts{items: map[string]int{"What it probably is": 2, "HOLD": 1, "Next": 0, "Stop": whole, "Again": whole, "Call": whole}}
-	whyParts     = demoParts{items: map[string]int{"Why these causes": 5}}
-	priorsParts  = demoParts{items: map[string]int{"Oil furnace": 9}}
+	everything  = demoParts{all: true}
+	openedParts = demoParts{items: map[string]int{"Job": 3, "What it probably is": 5, "HOLD": 2, "Next": 2}}
+	cardParts   = demoParts{items: map[string]int{"What it probably is": 4, "HOLD": 2, "Next": wholeIfShort, "Stop": whole, "Again": whole, "Call": whole}}
+	recordParts = demoParts{items: map[string]int{"What it probably is": 3, "HOLD": 2, "Next": 2, "Stop": whole, "Again": whole, "Call": whole}}
+	briefParts  = demoParts{items: map[string]int{"What it probably is": 2, "HOLD": 1, "Next": 0, "Stop": whole, "Again": whole, "Call": whole}}
+	whyParts    = demoParts{items: map[string]int{"Why these causes": 5}}
 )
 
 // tell tells the story step by step.
 func (d *demo) tell() error {
-	trouble, err := newFault(d.base, demoFamily, demoCause)
-	if err != nil {
-		return err
-	}
-	if err := d.welcome(trouble); err != nil {
+	if err := d.welcome(); err != nil {
 		return err
 	}
 	if err := d.step("What the shop has seen", "Three seasons of closed jobs come in from a table. The base starts with estimates; "+
 		"from here on the shop's own jobs count too.", everything, strings.NewReader(data.DemoJobs()), "job", "import", "-"); err != nil {
 		return err
 	}
+	call, trouble, err := d.choose()
+	if err != nil {
+		return err
+	}
 	if err := d.step("The phone rings", "The complaint goes in as the customer says it. What is clear in it is taken as symptoms, "+
-		"the causes are ranked by how well they explain them, and the check is advised that tells most for its minutes.",
-		openedParts, nil, "job", "open", demoComplaint, "--family", demoFamily, "--appliance", demoAppliance); err != nil {
+		"the causes are ranked, and the check is advised that tells most for its minutes. What kim does not know: it is "+
+		strings.ToLower(trouble.name())+".", openedParts, nil, "job", "open", call.complaint, "--family", call.family, "--appliance", call.appliance); err != nil {
 		return err
 	}
 	if err := d.work(trouble); err != nil {
 		return err
 	}
-	closing := []string{"job", "close", "--cause", demoCause, "--minutes", demoMinutes}
+	closing := []string{"job", "close", "--cause", call.cause, "--minutes", demoMinutes}
 	if part := trouble.part(); part != "" {
 		closing = append(closing, "--used", part)
 	}
-	if err := d.step("Cured and closed", "The water is out, the burner is proved, and the job is closed with what it was. "+
+	if err := d.step("Cured and closed", "The fix is done, operation is proved, and the job is closed with what it was. "+
 		"That is all it takes for the shop to learn.", everything, nil, closing...); err != nil {
 		return err
 	}
+	family, _ := trouble.base.Family(call.family)
 	return d.step("What the shop knows now", "How often each cause is behind such calls: by the base's estimate, and by now, "+
-		"with the range that holds it nine times in ten and the jobs behind it.", priorsParts, nil, "priors", "--family", demoFamily)
+		"with the range that holds it nine times in ten and the jobs behind it.",
+		demoParts{items: map[string]int{family.Name: 9}}, nil, "priors", "--family", call.family)
 }
 
 // work does what is advised, with the results that the trouble shows, until
@@ -78,13 +74,13 @@ func (d *demo) work(trouble *fault) error {
 			return err
 		}
 		show := briefParts
-		switch n {
-		case 1:
+		switch {
+		case !d.card:
+			show = cardParts
+		case n <= 2:
 			show = recordParts
-		case 2:
-			show = shorterParts
 		}
-		title, says := d.finding(trouble.base, &found)
+		title, says := finding(trouble.base, &found)
 		if err := d.step(title, says, show, nil, "job", "record", found.ID+"="+found.Outcome); err != nil {
 			return err
 		}
@@ -98,7 +94,7 @@ func (d *demo) work(trouble *fault) error {
 }
 
 // finding tells of a check that was done, and what was found.
-func (d *demo) finding(b *kb.Base, f *kb.Finding) (title, says string) {
+func finding(b *kb.Base, f *kb.Finding) (title, says string) {
 	if s, ok := b.Symptom(f.ID); ok && f.Kind == kb.KindSymptom {
 		return fmt.Sprintf("Asked: %s? %s.", s.Name, map[string]string{kb.No: "No", kb.Yes: "Yes"}[f.Outcome]), ""
 	}
@@ -109,23 +105,23 @@ func (d *demo) finding(b *kb.Base, f *kb.Finding) (title, says string) {
 	return "Done: " + k.Name, "Found: " + resultWords(f, k) + "."
 }
 
-func (d *demo) welcome(trouble *fault) error {
+func (d *demo) welcome() error {
 	if d.json {
 		return nil
 	}
-	p := d.printer()
+	p := d.paper()
 	p.heading("One call at " + data.DemoShop + ", an invented shop")
 	p.line("")
-	p.para("", "Everything here is invented but the program: the commands are run as you would run them, in a store that is thrown away at the end. "+
-		"Behind the call stands one trouble: "+strings.ToLower(trouble.model.Causes[trouble.cause].Name)+
-		". Every check is answered as that trouble mostly shows. Answers are shortened; [...] says by how much.")
+	p.para("", "The shop, its jobs and this call are invented. The program is not: every command below is run as you would run it, "+
+		"in a store that is thrown away at the end. One trouble stands behind the call, and each check shows what that trouble mostly shows. "+
+		"Answers are shortened; [...] says by how much.")
 	p.line("")
 	p.caution("", strings.Join(strings.Fields(safetyNote), " "))
 	return d.wait()
 }
 
 func (d *demo) farewell(kept bool) {
-	p := d.printer()
+	p := d.paper()
 	p.line("")
 	p.heading("Your own shop")
 	p.para("", "Nothing of this was written to your store. To begin with your own calls:")

@@ -72,7 +72,7 @@ func TestDemoStory(t *testing.T) {
 	}
 	at := 0
 	for _, part := range []string{"invented shop", "Imported 2", "Understood: ", "What it probably is", "Next", "$ sootsayer job record ", "Why these causes",
-		"Stop checking and fix: ", "CAUTION: ", "Prove it: ", "$ sootsayer job close --cause " + demoCause, "Learned: ", "90% between", "job import FILE.csv"} {
+		"Stop checking and fix: ", "CAUTION: ", "Prove it: ", "$ sootsayer job close --cause ", "Learned: ", "90% between", "job import FILE.csv"} {
 		next := strings.Index(out[at:], part)
 		if next < 0 {
 			t.Fatalf("%q is missing after:\n%s", part, out[:at])
@@ -113,12 +113,13 @@ func TestDemoIsReal(t *testing.T) {
 	}
 	var r ranker.Ranking
 	last := got.Steps[len(got.Steps)-3]
-	if err := json.Unmarshal(last.Answer, &r); err != nil || r.Advice.Do != ranker.DoFix || r.Causes[0].ID != demoCause {
-		t.Errorf("%s ends with %+v, error %v; want the fix of %s", last.Command, r.Advice, err, demoCause)
+	if err := json.Unmarshal(last.Answer, &r); err != nil || r.Advice.Do != ranker.DoFix {
+		t.Fatalf("%s ends with %+v, error %v; want a fix", last.Command, r.Advice, err)
 	}
 	var closed struct{ Learned []learn.Prior }
-	if err := json.Unmarshal(got.Steps[len(got.Steps)-2].Answer, &closed); err != nil || len(closed.Learned) != 1 || !(closed.Learned[0].Now > closed.Learned[0].Start) {
-		t.Errorf("learned %+v, error %v; want a greater share of %s than at the start", closed.Learned, err, demoCause)
+	if err := json.Unmarshal(got.Steps[len(got.Steps)-2].Answer, &closed); err != nil || len(closed.Learned) != 1 ||
+		closed.Learned[0].ID != r.Causes[0].ID || !(closed.Learned[0].Now > closed.Learned[0].Start) {
+		t.Errorf("learned %+v, error %v; want a greater share of %s than at the start", closed.Learned, err, r.Causes[0].ID)
 	}
 }
 

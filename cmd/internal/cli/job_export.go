@@ -21,6 +21,8 @@ type exportOptions struct {
 	replace bool
 }
 
+func (o *exportOptions) toFile() bool { return o.file != "" && o.file != "-" }
+
 func newJobExport(a *app) *cobra.Command {
 	o := &exportOptions{}
 	cmd := &cobra.Command{
@@ -64,7 +66,7 @@ func runJobExport(a *app, s *shop.Shop, o *exportOptions) error {
 		return err
 	}
 	var err error
-	if toFile := o.file != "" && o.file != "-"; toFile {
+	if o.toFile() {
 		err = writeFile(o.file, o.replace, write)
 	} else {
 		err = write(a.env.Out)
@@ -72,14 +74,14 @@ func runJobExport(a *app, s *shop.Shop, o *exportOptions) error {
 	if err != nil {
 		return err
 	}
-	a.tellExported(s, o.file, did)
+	a.tellExported(s, o, did)
 	return nil
 }
 
 // tellExported says on standard error what was written and left out.
-func (a *app) tellExported(s *shop.Shop, file string, did shop.Exported) {
-	if file != "" && file != "-" {
-		a.errln(fmt.Sprintf("Wrote %s to %s.", counted(did.Jobs, "closed job"), file))
+func (a *app) tellExported(s *shop.Shop, o *exportOptions, did shop.Exported) {
+	if o.toFile() {
+		a.errln(fmt.Sprintf("Wrote %s to %s.", counted(did.Jobs, "closed job"), o.file))
 	}
 	switch {
 	case did.Jobs == 0 && did.Open == 0:

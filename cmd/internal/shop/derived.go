@@ -24,6 +24,8 @@ type derived struct {
 	Last    string             `json:"last"`    // id of the last of them
 	Open    map[string]openJob `json:"open"`
 	Counts  json.RawMessage    `json:"counts"`
+	// Back is when the first callback of a job was opened, by that job.
+	Back map[string]time.Time `json:"back,omitempty"`
 
 	counts  *learn.Counts
 	counted int // jobs added to counts since they were made or read
@@ -36,7 +38,7 @@ type openJob struct {
 	By string    `json:"by,omitempty"`
 }
 
-const derivedVersion = 1
+const derivedVersion = 2
 
 func (s *Shop) derivedPath() string { return filepath.Join(s.cfg.Store, "derived.json") }
 
@@ -104,6 +106,9 @@ func (s *Shop) recount() (*derived, error) {
 	if d.Last, err = s.eventAt(d.Seq); err != nil {
 		return nil, err
 	}
+	if d.Back, err = s.callbacks(); err != nil {
+		return nil, err
+	}
 	for j, err := range s.journal.Jobs() {
 		if err != nil {
 			return nil, err
@@ -117,8 +122,10 @@ func (s *Shop) recount() (*derived, error) {
 func (d *derived) take(j *kb.Job) {
 	if j.Closed() {
 		delete(d.Open, j.ID)
-		d.counts.Add(j)
-		d.counted++
+		if !d.cameBack(j) {
+			d.counts.Add(j)
+			d.counted++
+		}
 		return
 	}
 	last := openJob{At: j.Opened, By: j.By}
@@ -138,6 +145,9 @@ func (s *Shop) catchUp(d *derived) (bool, error) {
 			return false, err
 		}
 		seq, last = e.Seq, e.ID
+		if e.CallbackOf != "" {
+			return false, nil // the earlier job may have been counted
+		}
 		if e.Job != "" {
 			fresh[e.Job]++
 		}
