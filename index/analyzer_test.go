@@ -10,6 +10,8 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
+
+	"sootsayer/kb"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -133,8 +135,8 @@ func TestEditDistance(t *testing.T) {
 		{"kitten", "sitting", 3}, {"ca", "abc", 3}, {"", "abc", 3}, {"nozzle", "nozzle", 0}, {"nozle", "nozzle", 1},
 		{"igntier", "igniter", 1}, {"thremostat", "thermostat", 1}, {"pump", "jump", 1},
 	} {
-		if got := editDistance([]rune(c.a), []rune(c.b), 5); got != c.want {
-			t.Errorf("editDistance(%q, %q) = %d, want %d", c.a, c.b, got, c.want)
+		if got := kb.EditDistance([]rune(c.a), []rune(c.b), 5); got != c.want {
+			t.Errorf("EditDistance(%q, %q) = %d, want %d", c.a, c.b, got, c.want)
 		}
 	}
 }
@@ -143,15 +145,15 @@ func TestEditDistanceLaws(t *testing.T) {
 	letters := rapid.StringOfN(rapid.SampledFrom([]rune("abcé")), 0, 8, -1)
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := []rune(letters.Draw(t, "a")), []rune(letters.Draw(t, "b"))
-		d := editDistance(a, b, 10)
-		if back := editDistance(b, a, 10); back != d {
+		d := kb.EditDistance(a, b, 10)
+		if back := kb.EditDistance(b, a, 10); back != d {
 			t.Fatalf("%d one way, %d the other", d, back)
 		}
 		if (d == 0) != (string(a) == string(b)) {
 			t.Fatalf("distance %d of %q and %q", d, string(a), string(b))
 		}
 		for most := range 4 {
-			if got := editDistance(a, b, most); got != min(d, most+1) {
+			if got := kb.EditDistance(a, b, most); got != min(d, most+1) {
 				t.Fatalf("with most %d: %d, want %d", most, got, min(d, most+1))
 			}
 		}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"sootsayer/kb"
 )
 
 // vocabulary holds the words that stand in the base, the synonyms and the
@@ -69,7 +71,7 @@ func (v *vocabulary) correct(word string) []guess {
 		if n < 3 || n > len(letters)+best || n < len(letters)-best {
 			continue
 		}
-		switch d := editDistance(letters, []rune(w), best); {
+		switch d := kb.EditDistance(letters, []rune(w), best); {
 		case d > best:
 		case d < best:
 			found, best = append(found[:0], w), d

@@ -16,7 +16,7 @@ func Nearest(want string, have []string) (string, bool) {
 		if letterDistance(want, h) >= bestDistance {
 			continue // most words end here: the distance takes far longer
 		}
-		if d := editDistance(w, []rune(h), bestDistance); d < bestDistance {
+		if d := EditDistance(w, []rune(h), bestDistance-1); d < bestDistance {
 			best, bestDistance = h, d
 		}
 	}
@@ -44,9 +44,15 @@ func letterDistance(a, b string) int {
 	return max(more, fewer)
 }
 
-// editDistance is the optimal string alignment distance of a and b, or some
-// number of at least limit once it is known not to be below it.
-func editDistance(a, b []rune, limit int) int {
+// EditDistance returns the optimal string alignment distance of two words: the
+// least number of single letters added, dropped, changed or swapped with their
+// neighbour that turns a into b, no letter touched twice (Damerau 1964 named the
+// four mistakes; Levenshtein 1966 the distance). It stops counting beyond most
+// and returns most+1.
+func EditDistance(a, b []rune, most int) int {
+	if d := len(a) - len(b); d > most || -d > most {
+		return most + 1
+	}
 	before, last, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
 	for j := range last {
 		last[j] = j
@@ -66,10 +72,10 @@ func editDistance(a, b []rune, limit int) int {
 			row[j] = d
 			least = min(least, d)
 		}
-		if least >= limit {
-			return limit
+		if least > most {
+			return most + 1
 		}
 		before, last, row = last, row, before
 	}
-	return last[len(b)]
+	return min(last[len(b)], most+1)
 }

@@ -39,7 +39,7 @@ func TestEditDistancePublished(t *testing.T) {
 		{"kitten", "sitting", 3}, {"saturday", "sunday", 3}, {"abc", "", 3},
 		{"ALPHABET", "ALPHAXET", 1}, {"ALPHABET", "ALPHABXET", 1}, {"ALPHABET", "ALPHAET", 1}, {"ALPHABET", "ALPHBAET", 1},
 	} {
-		if got := editDistance([]rune(c.a), []rune(c.b), 99); got != c.d {
+		if got := EditDistance([]rune(c.a), []rune(c.b), 99); got != c.d {
 			t.Errorf("distance of %q and %q is %d, want %d", c.a, c.b, got, c.d)
 		}
 	}

@@ -26,12 +26,7 @@ now. When several lists have the id, all of them are shown.
   sootsayer base show nozzle-plugged`,
 		Args: argsBetween(1, 1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := a.open(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer s.Close()
-			return runBaseShow(a, s, args[0])
+			return a.withShop(cmd, false, func(s *shop.Shop) error { return runBaseShow(a, s, args[0]) })
 		},
 	}
 	cmd.ValidArgsFunction = a.completing(completeEntries)

@@ -39,12 +39,7 @@ the text that fits, with the words found in it marked.
   sootsayer find 0.85 gph --kind part --limit 0`,
 		Args: argsBetween(1, -1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := a.open(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer s.Close()
-			return runFind(cmd.Context(), a, s, strings.Join(args, " "), o)
+			return a.withShop(cmd, false, func(s *shop.Shop) error { return runFind(cmd.Context(), a, s, strings.Join(args, " "), o) })
 		},
 		ValidArgsFunction: cobra.NoFileCompletions,
 	}

@@ -42,12 +42,7 @@ of everything use "sootsayer backup".`,
 			if len(args) > 0 {
 				o.file = args[0]
 			}
-			s, err := a.open(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer s.Close()
-			return runJobExport(a, s, o)
+			return a.withShop(cmd, false, func(s *shop.Shop) error { return runJobExport(a, s, o) })
 		},
 		ValidArgsFunction: completeCSV,
 	}

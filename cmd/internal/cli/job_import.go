@@ -36,12 +36,7 @@ is taken in twice, so put the bad rows right and import the file again.`,
   sootsayer job export | sootsayer --store copy job import -`,
 		Args: argsBetween(1, 1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := a.open(cmd, true)
-			if err != nil {
-				return err
-			}
-			defer s.Close()
-			return runJobImport(cmd.Context(), a, s, args[0])
+			return a.withShop(cmd, true, func(s *shop.Shop) error { return runJobImport(cmd.Context(), a, s, args[0]) })
 		},
 		ValidArgsFunction: completeCSV,
 	}

@@ -17,12 +17,7 @@ func newJobList(a *app) *cobra.Command {
 		Example: "  sootsayer job list\n  sootsayer job list --all",
 		Args:    argsBetween(0, 0),
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := a.open(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer s.Close()
-			return runJobList(a, s, all)
+			return a.withShop(cmd, false, func(s *shop.Shop) error { return runJobList(a, s, all) })
 		},
 	}
 	cmd.Flags().BoolVar(&all, "all", false, "closed jobs too")

@@ -37,12 +37,7 @@ families are listed unless one is named.`,
   sootsayer priors --tables`,
 		Args: argsBetween(0, 0),
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := a.open(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer s.Close()
-			return runPriors(a, s, o)
+			return a.withShop(cmd, false, func(s *shop.Shop) error { return runPriors(a, s, o) })
 		},
 	}
 	f := cmd.Flags()

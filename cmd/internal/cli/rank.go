@@ -37,12 +37,7 @@ first, then findings, then tried fixes.
       --found supply-voltage=117 --found chamber-clear=ok --explain`,
 		Args: argsBetween(0, 0),
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := a.open(cmd, false)
-			if err != nil {
-				return err
-			}
-			defer s.Close()
-			return runRank(a, s, o)
+			return a.withShop(cmd, false, func(s *shop.Shop) error { return runRank(a, s, o) })
 		},
 	}
 	f := cmd.Flags()

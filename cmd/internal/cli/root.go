@@ -60,6 +60,16 @@ func (a *app) open(cmd *cobra.Command, write bool) (*shop.Shop, error) {
 	return shop.Open(a.config(cmd, write))
 }
 
+// withShop runs a command in the open shop.
+func (a *app) withShop(cmd *cobra.Command, write bool, run func(*shop.Shop) error) error {
+	s, err := a.open(cmd, write)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	return run(s)
+}
+
 func (a *app) config(cmd *cobra.Command, write bool) shop.Config {
 	return shop.Config{Store: a.storeDir(), Base: a.base, By: a.who(), Write: write, Now: a.env.Now,
 		Program: cmd.CommandPath(), Notice: a.notice}
