@@ -198,9 +198,13 @@ type Hold struct {
 	When      Trigger   `json:"when" kb:"required"`
 	KeepsBack KeepsBack `json:"keeps_back" kb:"required" doc:"starting, all, or a list of check ids"`
 	Until     Clearance `json:"until" kb:"required" doc:"the finding that ends it"`
-	Says      string    `json:"says" kb:"required" doc:"shown while it holds"`
-	Cautions  []string  `json:"cautions,omitempty"`
-	Basis     Bases     `json:"basis,omitempty"`
+	// StillCounts tells that ending the hold changed the equipment (the room was
+	// aired, the oil taken out), so that the finding which began it stays
+	// evidence where the same check, done again, ends it.
+	StillCounts bool     `json:"still_counts,omitempty" doc:"the finding that began it stays evidence once the same check ended it"`
+	Says        string   `json:"says" kb:"required" doc:"shown while it holds"`
+	Cautions    []string `json:"cautions,omitempty"`
+	Basis       Bases    `json:"basis,omitempty"`
 
 	origin origin
 }

@@ -66,6 +66,9 @@ func (l *linter) clearance(h *Hold) {
 			l.wrong(h, valueAt("until", "check"), fmt.Sprintf("it can never end in family %q, which has no check %q", f, c.ID), "take the family out, or add it to the check")
 		}
 	}
+	if h.StillCounts && h.When.Check != c.ID {
+		l.wrong(h, valueAt("still_counts"), `"still_counts" needs one check that begins the hold and ends it`, `take it out: another check's finding replaces nothing`)
+	}
 	if h.When.Check == c.ID && (h.When.Outcome == h.Until.Outcome || h.When.Outcome == "") {
 		l.wrong(h, valueAt("until"), "the finding that ends the hold brings it about", `name another outcome in "when" or in "until"`)
 	}

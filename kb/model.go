@@ -83,15 +83,15 @@ type ModelRow struct {
 // ModelHold is a hold of the family with its ids resolved to observables; -1
 // where it names none.
 type ModelHold struct {
-	ID, Says         string
-	Starts           int    // burner starts that bring it about; 0 when Trigger does
-	Trigger          int    // observable whose finding brings it about
-	TriggerOutcome   string // "" for any outcome
-	All, Starting    bool
-	Checks           []bool // by observable, when neither All nor Starting
-	Until            int
-	UntilOutcome     string
-	UntilOutcomeName string
+	ID, Says       string
+	Starts         int    // burner starts that bring it about; 0 when Trigger does
+	Trigger        int    // observable whose finding brings it about
+	TriggerOutcome string // "" for any outcome
+	All, Starting  bool
+	Checks         []bool // by observable, when neither All nor Starting
+	Until          int
+	UntilOutcome   string
+	StillCounts    bool // the finding that began it stays evidence
 }
 
 // NewModel writes out the authored knowledge of one family. The base must have
@@ -294,7 +294,7 @@ func (m *Model) addHolds(b *Base) {
 		}
 		mh := ModelHold{ID: h.ID, Says: h.Says, Starts: h.When.Starts, Trigger: -1, TriggerOutcome: h.When.Outcome,
 			All: h.KeepsBack.All, Starting: h.KeepsBack.Starting,
-			Until: m.ObservableIndex(KindCheck, h.Until.Check), UntilOutcome: h.Until.Outcome}
+			Until: m.ObservableIndex(KindCheck, h.Until.Check), UntilOutcome: h.Until.Outcome, StillCounts: h.StillCounts}
 		switch {
 		case h.When.Symptom != "":
 			mh.Trigger = m.ObservableIndex(KindSymptom, h.When.Symptom)

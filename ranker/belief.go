@@ -33,7 +33,8 @@ type step struct {
 }
 
 // Believe folds the acts of a job, in order, into a belief. A finding of the
-// same symptom or check replaces an earlier one. Unknown ids and outcomes are
+// same symptom or check replaces an earlier one, unless it only ends a hold
+// whose beginning still counts. Unknown ids and outcomes are
 // errors, and so is evidence that the model holds impossible.
 func (e *Engine) Believe(acts []kb.Act) (*Belief, error) {
 	b := &Belief{engine: e, standing: make([]int, len(e.model.States)),
@@ -62,8 +63,11 @@ func (b *Belief) read(acts []kb.Act) ([]step, error) {
 			if err != nil {
 				return nil, err
 			}
-			steps = slices.DeleteFunc(steps, func(s step) bool { return s.obs == o })
-			steps = append(steps, step{obs: o, fix: -1, weights: w, finding: a.Finding})
+			earlier := slices.IndexFunc(steps, func(s step) bool { return s.obs == o })
+			if earlier < 0 || !m.StillCounts(o, steps[earlier].weights, w) {
+				steps = slices.DeleteFunc(steps, func(s step) bool { return s.obs == o })
+				steps = append(steps, step{obs: o, fix: -1, weights: w, finding: a.Finding})
+			}
 			b.stand(m.Observables[o].State)
 			b.noteFinding(o, w)
 		case a.Tried != "":

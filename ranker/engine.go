@@ -24,9 +24,26 @@ type Engine struct {
 // that hypotheses need. Hypotheses are ordered by group, so that group g holds
 // the sets start[g] to start[g+1]. Group 0 is escalation.
 type groups struct {
-	of    []int32   // by set
-	start []int32   // by group, one more than there are groups
-	fixes [][]int32 // by group; empty for escalation
+	of    []int32    // by set
+	start []int32    // by group, one more than there are groups
+	fixes [][]int32  // by group; empty for escalation
+	pairs [][2]int32 // by group: its one fix twice, or its two; -1 for none or more
+}
+
+// setPairs fills pairs: most groups have one or two fixes, and loops over groups
+// need not follow a slice for those.
+func (g *groups) setPairs() {
+	g.pairs = make([][2]int32, len(g.fixes))
+	for i, fixes := range g.fixes {
+		switch len(fixes) {
+		case 1:
+			g.pairs[i] = [2]int32{fixes[0], fixes[0]}
+		case 2:
+			g.pairs[i] = [2]int32{fixes[0], fixes[1]}
+		default:
+			g.pairs[i] = [2]int32{-1, -1}
+		}
+	}
 }
 
 // New compiles a model.
@@ -84,6 +101,7 @@ func (e *Engine) groupByFixes() {
 	}
 	slices.SortStableFunc(order, func(a, b int32) int { return cmp.Compare(of[a], of[b]) })
 	h.reorder(order)
+	e.groups.setPairs()
 	e.groups.of = make([]int32, len(of))
 	e.groups.start = make([]int32, len(number)+1)
 	for s, old := range order {
@@ -100,5 +118,8 @@ func (h *hypotheses) reorder(order []int32) {
 	for s, old := range order {
 		h.causes[s], h.prior[s], h.roots[s] = causes[old], prior[old], roots[old]
 		h.index[setKey(h.causes[s])] = int32(s)
+		h.start = append(h.start, int32(len(h.flat)))
+		h.flat = append(h.flat, h.causes[s]...)
 	}
+	h.start = append(h.start, int32(len(h.flat)))
 }

@@ -64,6 +64,9 @@ const negligible = 1e-14
 // s.outcomeP, and returns their mass and their part of the conditional entropy
 // in nats.
 func (s *scratch) mix(tab *table, post []float64) (mass, conditional float64) {
+	if tab.stride == 4 {
+		return s.mix4(tab, post)
+	}
 	k := tab.k
 	out, normal := s.outcomeP[:k], tab.normal[:k]
 	for i := range tab.mixed {
@@ -94,6 +97,52 @@ func (s *scratch) mix(tab *table, post []float64) (mass, conditional float64) {
 		for _, v := range q {
 			conditional -= xlogx(v)
 		}
+	}
+	return mass, conditional
+}
+
+// mix4 is mix for two to four outcomes, the usual case: rows are filled up to
+// four values with zeroes, so that the sums stay in registers.
+func (s *scratch) mix4(tab *table, post []float64) (mass, conditional float64) {
+	var n, o [4]float64
+	copy(n[:], tab.normal)
+	for i := range tab.mixed {
+		mix := &tab.mixed[i]
+		m := s.groupMass[mix.group]
+		mass += m
+		rest := m
+		var q0, q1, q2, q3 float64
+		p := tab.mixedP[4*int(mix.start) : 4*int(mix.end)]
+		for _, set := range tab.mixedSet[mix.start:mix.end] {
+			w := post[set]
+			rest -= w
+			row := (*[4]float64)(p)
+			q0 += w * row[0]
+			q1 += w * row[1]
+			q2 += w * row[2]
+			q3 += w * row[3]
+			p = p[4:]
+		}
+		rest = max(0, rest)
+		q0 += rest * n[0]
+		q1 += rest * n[1]
+		q2 += rest * n[2]
+		q3 += rest * n[3]
+		*(*[4]float64)(s.mixed[4*i : 4*i+4]) = [4]float64{q0, q1, q2, q3}
+		o[0] += q0
+		o[1] += q1
+		o[2] += q2
+		o[3] += q3
+		if m < negligible {
+			continue
+		}
+		conditional += s.massLog[mix.group] - xlogx(q0) - xlogx(q1)
+		if tab.k > 2 {
+			conditional -= xlogx(q2) + xlogx(q3)
+		}
+	}
+	for j := range s.outcomeP[:tab.k] {
+		s.outcomeP[j] += o[j]
 	}
 	return mass, conditional
 }

@@ -1,23 +1,17 @@
 package ranker
 
-// noteFinding lets a finding count burner starts, bring holds about and clear
-// them. A finding that is not certain clears a hold only when the outcome is
-// nearly sure (0.95), but brings one about when it is at all likely (0.05): a
-// hold errs to the safe side.
+// noteFinding lets a finding count burner starts, bring holds about and end
+// them.
 func (b *Belief) noteFinding(obs int, weights []float64) {
 	m := b.engine.model
 	o := &m.Observables[obs]
 	b.noteStarts(o.Starts)
-	var sum float64
-	for _, w := range weights {
-		sum += w
-	}
 	for i := range m.Holds {
 		h := &m.Holds[i]
-		if h.Trigger == obs && (h.TriggerOutcome == "" || outcomeWeight(o.Outcomes, weights, h.TriggerOutcome) >= 0.05*sum) {
+		if h.Begins(obs, o.Outcomes, weights) {
 			b.holds[i] = true
 		}
-		if h.Until == obs && outcomeWeight(o.Outcomes, weights, h.UntilOutcome) >= 0.95*sum {
+		if h.Ends(obs, o.Outcomes, weights) {
 			b.holds[i] = false
 			b.since[i] = 0
 		}
@@ -32,15 +26,6 @@ func (b *Belief) noteStarts(starts int) {
 			b.holds[i] = true
 		}
 	}
-}
-
-func outcomeWeight(outcomes []string, weights []float64, outcome string) float64 {
-	for j, o := range outcomes {
-		if o == outcome {
-			return weights[j]
-		}
-	}
-	return 0
 }
 
 // heldBy returns the index of the first hold in force that keeps a check back,

@@ -80,6 +80,28 @@ func TestHolds(t *testing.T) {
 	}
 }
 
+// TestStillCounts: airing the room ends the hold, and what was measured before
+// stays evidence; without that setting the later finding replaces the earlier.
+func TestStillCounts(t *testing.T) {
+	for _, still := range []bool{false, true} {
+		b := holdBase()
+		b.Holds[1].StillCounts = still
+		_, before := rankOf(t, b, found("air", 1))
+		_, after := rankOf(t, b, found("air", 1), found("air", 0))
+		if len(after.Holds) != 0 {
+			t.Errorf("still_counts %v: the hold is in force: %+v", still, after.Holds)
+		}
+		same := chanceOf(before, "nozzle") == chanceOf(after, "nozzle")
+		if same != still {
+			t.Errorf("still_counts %v: nozzle %v before airing, %v after", still, chanceOf(before, "nozzle"), chanceOf(after, "nozzle"))
+		}
+		_, again := rankOf(t, b, found("air", 1), found("air", 0), found("air", 1))
+		if len(again.Holds) != 1 || again.Advice.ID != "air" {
+			t.Errorf("fumes again: holds %+v, advice %+v", again.Holds, again.Advice)
+		}
+	}
+}
+
 // TestHoldEndsWithDetails: the check that ends a hold comes with its outcomes,
 // however far down the list it stands.
 func TestHoldEndsWithDetails(t *testing.T) {

@@ -21,6 +21,8 @@ type hypotheses struct {
 	roots  [][]rootMass
 	pairs  bool // whether pairs of independent causes are among them
 	index  map[string]int32
+	flat   []int32 // the causes of all sets one after another, once they are in order
+	start  []int32 // by set, and one more: where its causes begin in flat
 }
 
 // rootMass is the part of a set's prior that started with the given cause as a

@@ -52,20 +52,7 @@ func (s *scratch) rate(b *Belief, done []bool) {
 		}
 		s.rates = append(s.rates, r)
 	}
-	id := e.obsID
-	slices.SortFunc(s.rates, func(a, b rate) int {
-		switch {
-		case a.held < 0 && b.held >= 0:
-			return -1
-		case a.held >= 0 && b.held < 0:
-			return 1
-		case a.perMinute > b.perMinute:
-			return -1
-		case a.perMinute < b.perMinute:
-			return 1
-		}
-		return int(id[a.obs] - id[b.obs])
-	})
+	s.sortRates(e.obsID)
 }
 
 // list writes out s.rates.

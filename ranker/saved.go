@@ -37,7 +37,7 @@ func (s *scratch) groupsGiven(tab *table, j int, p float64) {
 		}
 	}
 	for i := range tab.mixed {
-		s.groupGiven[tab.mixed[i].group] = s.mixed[i*tab.k+j] / p
+		s.groupGiven[tab.mixed[i].group] = s.mixed[i*tab.stride+j] / p
 	}
 }
 
@@ -46,9 +46,19 @@ func (s *scratch) groupsGiven(tab *table, j int, p float64) {
 // escalates. It leaves the order in s.order.
 func (s *scratch) cureMinutes(e *Engine, group []float64) (r float64, k int) {
 	clear(s.fixGiven)
-	for g, fixes := range e.groups.fixes {
-		for _, f := range fixes {
-			s.fixGiven[f] += group[g]
+	pairs := e.groups.pairs[:len(group)]
+	for g, p := range group {
+		pair := pairs[g]
+		switch {
+		case pair[0] < 0: // escalation, or many fixes
+			for _, f := range e.groups.fixes[g] {
+				s.fixGiven[f] += p
+			}
+		case pair[0] == pair[1]:
+			s.fixGiven[pair[0]] += p
+		default:
+			s.fixGiven[pair[0]] += p
+			s.fixGiven[pair[1]] += p
 		}
 	}
 	for f, p := range s.fixGiven {
@@ -59,19 +69,17 @@ func (s *scratch) cureMinutes(e *Engine, group []float64) (r float64, k int) {
 		s.place[f] = int32(i)
 	}
 	clear(s.curedAt)
-	for g, fixes := range e.groups.fixes {
-		switch len(fixes) { // most groups are of one or two fixes
-		case 0:
-		case 1:
-			s.curedAt[s.place[fixes[0]]] += group[g]
-		case 2:
-			s.curedAt[max(s.place[fixes[0]], s.place[fixes[1]])] += group[g]
-		default:
-			last := s.place[fixes[0]]
-			for _, f := range fixes[1:] {
-				last = max(last, s.place[f])
-			}
-			s.curedAt[last] += group[g]
+	for g, p := range group {
+		if pair := pairs[g]; pair[0] >= 0 {
+			s.curedAt[max(s.place[pair[0]], s.place[pair[1]])] += p
+			continue
+		}
+		last := int32(-1)
+		for _, f := range e.groups.fixes[g] {
+			last = max(last, s.place[f])
+		}
+		if last >= 0 {
+			s.curedAt[last] += p
 		}
 	}
 	return repairMinutes(s.order, s.minutes, s.curedAt, e.model.Escalation)

@@ -18,6 +18,9 @@ type scratch struct {
 	causeGiven []float64 // by cause: P(cause | outcome)
 	causeOrder []int32   // working memory of the same length
 	rates      []rate    // by open observable
+	sorted     []rate    // working memory of sortByDigits, as the two after it
+	keys       []rateKey
+	byID       []int32
 	standing   []int
 	spare      []int
 }
@@ -28,7 +31,7 @@ func newScratch(e *Engine) *scratch {
 		t := &e.tables[i]
 		outcomes = max(outcomes, t.k)
 		rows = max(rows, len(t.h))
-		mixed = max(mixed, len(t.mixed)*t.k)
+		mixed = max(mixed, len(t.mixed)*t.stride)
 	}
 	fixes, groups := len(e.model.Fixes), len(e.groups.fixes)
 	s := &scratch{
@@ -49,6 +52,9 @@ func newScratch(e *Engine) *scratch {
 		rates:      make([]rate, 0, len(e.tables)),
 		standing:   make([]int, len(e.model.States)),
 		spare:      make([]int, len(e.model.States)),
+	}
+	if n := len(e.tables); n > fewRates {
+		s.sorted, s.keys, s.byID = make([]rate, n), make([]rateKey, 2*n), make([]int32, n)
 	}
 	for f := range s.order {
 		s.order[f] = int32(f)

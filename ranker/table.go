@@ -29,7 +29,8 @@ type table struct {
 	rowGroups []int32
 	mixed     []mixedGroup
 	mixedSet  []int32   // touched sets of the mixed groups, group by group
-	mixedP    []float64 // and their rows, k values a set
+	mixedP    []float64 // and their rows, stride values a set
+	stride    int       // k, or 4 with zeroes behind for fewer outcomes
 }
 
 // mixedGroup is a group whose touched sets are table.mixedSet[start:end].
@@ -51,6 +52,38 @@ func (e *Engine) compileTables() {
 	for t := range e.tables {
 		c.compile(t)
 	}
+	e.layOut()
+}
+
+// layOut moves the numbers of all tables into one stretch of memory, in the
+// order in which a ranking reads them, so that it streams.
+func (e *Engine) layOut() {
+	var floats, ints int
+	for t := range e.tables {
+		tab := &e.tables[t]
+		floats += (1+len(tab.h))*tab.k + len(tab.h) + len(tab.mixedP)
+		ints += len(tab.rowGroups) + len(tab.rowStart) + len(tab.mixedSet)
+	}
+	numbers, indexes := make([]float64, 0, floats), make([]int32, 0, ints)
+	for t := range e.tables {
+		tab := &e.tables[t]
+		tab.rowStart, indexes = move(indexes, tab.rowStart)
+		tab.rowGroups, indexes = move(indexes, tab.rowGroups)
+		tab.mixedSet, indexes = move(indexes, tab.mixedSet)
+		tab.normal, numbers = move(numbers, tab.normal)
+		tab.h, numbers = move(numbers, tab.h)
+		for j := len(tab.p) - 1; j >= 0; j-- { // the first outcome is what the others leave
+			tab.p[j], numbers = move(numbers, tab.p[j])
+		}
+		tab.mixedP, numbers = move(numbers, tab.mixedP)
+	}
+}
+
+// move appends v to all, which must have room, and returns where it is now.
+func move[T any](all, v []T) (moved, grown []T) {
+	n := len(all)
+	all = append(all, v...)
+	return all[n:len(all):len(all)], all
 }
 
 // tableCompiler holds what compiling the tables of one engine shares.
@@ -69,6 +102,7 @@ func (c *tableCompiler) compile(t int) {
 	m := c.e.model
 	o, tab := &m.Observables[t], &c.e.tables[t]
 	tab.k = len(o.Outcomes)
+	tab.stride = max(4, tab.k)
 	tab.normal = slices.Clone(o.Normally)
 	applyFloor(tab.normal, m.Floor)
 	tab.hNormal = nats(tab.normal)
@@ -218,6 +252,9 @@ func (tab *table) arrange(g *groups) {
 			for _, r := range tab.setRow[i:j] {
 				for _, p := range tab.p {
 					tab.mixedP = append(tab.mixedP, p[r])
+				}
+				for range tab.stride - tab.k {
+					tab.mixedP = append(tab.mixedP, 0)
 				}
 			}
 			tab.mixed = append(tab.mixed, mixedGroup{group, start, start + int32(j-i)})

@@ -33,9 +33,10 @@ func (b *Belief) causesGiven(given, present []float64, tab *table, j int, p floa
 	for c, v := range present {
 		given[c] = v * n
 	}
+	row, hyp := tab.p[j], b.engine.hyp
 	for i, set := range tab.sets {
-		d := b.post[set] * (tab.p[j][tab.setRow[i]] - n)
-		for _, c := range b.engine.hyp.causes[set] {
+		d := b.post[set] * (row[tab.setRow[i]] - n)
+		for _, c := range hyp.flat[hyp.start[set]:hyp.start[set+1]] {
 			given[c] += d
 		}
 	}

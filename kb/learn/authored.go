@@ -17,6 +17,7 @@ type authored struct {
 
 // family is one family of a base.
 type family struct {
+	model       *kb.Model
 	causes      map[string]*cause
 	observables map[observableKey]*observable
 }
@@ -81,7 +82,7 @@ func (a *authored) fits(tables map[string]*TableCounts) error {
 
 // newFamily looks up one family and adds its rows to those of all families.
 func newFamily(m *kb.Model, all map[string]*observable) *family {
-	f := &family{causes: make(map[string]*cause, len(m.Causes)), observables: make(map[observableKey]*observable, len(m.Observables))}
+	f := &family{model: m, causes: make(map[string]*cause, len(m.Causes)), observables: make(map[observableKey]*observable, len(m.Observables))}
 	for i := range m.Causes {
 		c := &cause{fix: m.Fixes[m.Causes[i].Fix].ID, reaches: make(map[string]bool)}
 		reach(m, i, c.reaches)

@@ -140,15 +140,37 @@ func (f *family) firstState(job *kb.Job, causes []string) []*kb.Finding {
 		}
 		switch {
 		case a.Finding != nil:
-			found = slices.DeleteFunc(found, func(g *kb.Finding) bool {
+			earlier := slices.IndexFunc(found, func(g *kb.Finding) bool {
 				return g.Kind == a.Finding.Kind && g.ID == a.Finding.ID
 			})
+			if earlier >= 0 {
+				if f.stillCounts(found[earlier], a.Finding) {
+					continue
+				}
+				found = slices.Delete(found, earlier, earlier+1)
+			}
 			found = append(found, a.Finding)
 		case a.Tried != "" && f.treats(a.Tried, causes):
 			return found
 		}
 	}
 	return found
+}
+
+// stillCounts tells whether a finding stays what was found although the check
+// was done again: when that only ended a hold.
+func (f *family) stillCounts(before, after *kb.Finding) bool {
+	obs := f.model.ObservableIndex(before.Kind, before.ID)
+	if obs < 0 {
+		return false
+	}
+	o := &f.model.Observables[obs]
+	w, err := o.Weights(before)
+	if err != nil {
+		return false
+	}
+	v, err := o.Weights(after)
+	return err == nil && f.model.StillCounts(obs, w, v)
 }
 
 // treats tells whether a fix treats one of the causes.
