@@ -28,8 +28,9 @@ var demoCalls = []demoCall{
 
 // Bounds of a story.
 const (
-	demoChecks = 9 // more checks are not shown
-	bestChecks = 4 // so many make a good story
+	demoChecks = 9   // more checks are not shown
+	bestChecks = 4   // so many make a good story
+	demoClear  = 0.9 // from this chance on a listener knows what it is
 )
 
 // openShop opens the invented shop to look something up.
@@ -100,6 +101,8 @@ func rehearse(s *shop.Shop, c demoCall, trouble *fault) (cost int, err error) {
 			return cost + max(n-bestChecks, 2*(bestChecks-n)), nil
 		case r.Advice.Do != ranker.DoCheck:
 			return useless, nil
+		case r.Causes[0].Probability > demoClear:
+			cost += 2 // it goes on after the point is made
 		}
 		found, err := trouble.shows(r.Advice.Kind, r.Advice.ID)
 		if err != nil {
