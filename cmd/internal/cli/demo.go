@@ -179,17 +179,11 @@ func (d *demo) wait() error {
 	if d.asks() {
 		fmt.Fprint(d.env.Err, "[Enter] ")
 	}
-	more := make(chan bool, 1)
-	go func() { more <- d.lines.Scan() }()
-	select {
-	case there := <-more:
-		if !there {
-			d.lines = nil
-		}
-		return nil
-	case <-d.ctx.Done():
-		return d.ctx.Err()
+	_, there, err := nextLine(d.ctx, d.lines)
+	if err == nil && !there {
+		d.lines = nil
 	}
+	return err
 }
 
 // advice is what to do next, as the commands say it.

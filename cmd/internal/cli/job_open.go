@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 	"strings"
 
@@ -45,7 +46,7 @@ listed otherwise.
 				return err
 			}
 			defer s.Close()
-			return runJobOpen(a, s, words, o)
+			return runJobOpen(cmd.Context(), a, s, words, o)
 		},
 	}
 	f := cmd.Flags()
@@ -83,7 +84,7 @@ func (o *openOptions) check(b *kb.Base) (err error) {
 	return nil
 }
 
-func runJobOpen(a *app, s *shop.Shop, words string, o *openOptions) error {
+func runJobOpen(ctx context.Context, a *app, s *shop.Shop, words string, o *openOptions) error {
 	family := o.family
 	c := shop.Complaint{Words: words, Family: family, Model: o.model, Appliance: o.appliance, Symptoms: o.stated}
 	guesses, err := s.Understand(words, family)
@@ -103,7 +104,9 @@ func runJobOpen(a *app, s *shop.Shop, words string, o *openOptions) error {
 	}
 	asked := !a.json && a.asks()
 	if asked {
-		a.askDoubtful(s.Base(), doubtful, &c)
+		if err := a.askDoubtful(ctx, s.Base(), doubtful, &c); err != nil {
+			return err
+		}
 	}
 	j, err := s.OpenJob(c)
 	if err != nil {
@@ -131,14 +134,18 @@ func said(list []kb.Finding, id string) bool {
 
 // askDoubtful asks about each doubtful symptom. A yes is remembered for the
 // words, so that the next search knows them.
-func (a *app) askDoubtful(b *kb.Base, doubtful []index.Guess, c *shop.Complaint) {
+func (a *app) askDoubtful(ctx context.Context, b *kb.Base, doubtful []index.Guess, c *shop.Complaint) error {
 	in := bufio.NewScanner(a.env.In)
 	for _, g := range doubtful[:min(len(doubtful), mostDoubtful)] {
 		s, ok := b.Symptom(g.Symptom)
 		if !ok {
 			continue
 		}
-		switch a.askYesNo(in, s.Ask) {
+		answer, err := a.askYesNo(ctx, in, s.Ask)
+		if err != nil {
+			return err
+		}
+		switch answer {
 		case kb.Yes:
 			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.Yes))
 			c.Chosen = append(c.Chosen, g.Symptom)
@@ -146,24 +153,25 @@ func (a *app) askDoubtful(b *kb.Base, doubtful []index.Guess, c *shop.Complaint)
 			c.Symptoms = append(c.Symptoms, symptom(g.Symptom, kb.No))
 		}
 	}
+	return nil
 }
 
 // askYesNo asks until it understands: yes, no, or "" for not known.
-func (a *app) askYesNo(in *bufio.Scanner, question string) string {
-	p := a.printer()
-	p.para("", question)
+func (a *app) askYesNo(ctx context.Context, in *bufio.Scanner, question string) (string, error) {
+	a.printer().para("", question)
 	for {
 		fmt.Fprint(a.env.Out, "  y, n, or Enter if not known: ")
-		if !in.Scan() {
-			return ""
+		text, there, err := nextLine(ctx, in)
+		if err != nil || !there {
+			return "", err
 		}
-		switch strings.ToLower(strings.TrimSpace(in.Text())) {
+		switch strings.ToLower(strings.TrimSpace(text)) {
 		case "y", "yes":
-			return kb.Yes
+			return kb.Yes, nil
 		case "n", "no":
-			return kb.No
+			return kb.No, nil
 		case "":
-			return ""
+			return "", nil
 		}
 	}
 }

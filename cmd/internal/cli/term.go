@@ -1,6 +1,9 @@
 package cli
 
 import (
+	"bufio"
+	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -44,6 +47,22 @@ func (a *app) asks() bool {
 	}
 	out, ok := a.env.Out.(*os.File)
 	return ok && term.IsTerminal(int(out.Fd()))
+}
+
+// nextLine reads a line that a person types, or returns the context's error when
+// they break off. There is none at the end of the input.
+func nextLine(ctx context.Context, lines *bufio.Scanner) (text string, there bool, err error) {
+	more := make(chan bool, 1)
+	go func() { more <- lines.Scan() }() // ends with the next line, or with the process
+	select {
+	case there = <-more:
+		if there {
+			text = lines.Text()
+		}
+		return text, there, nil
+	case <-ctx.Done():
+		return "", false, errors.New("broken off; nothing more was recorded")
+	}
 }
 
 func (a *app) errln(text string) { fmt.Fprintln(a.env.Err, text) }
