@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -85,7 +86,9 @@ func runDemo(ctx context.Context, a *app, o *demoOptions) (err error) {
 	if o.pause && !a.json {
 		d.lines = bufio.NewScanner(a.env.In)
 	}
-	if err := d.tell(); err != nil {
+	if err := d.tell(); errors.Is(err, errBrokenOff) {
+		return errors.New("the demo was broken off")
+	} else if err != nil {
 		return fmt.Errorf("the demo cannot go on: %w", err)
 	}
 	if a.json {

@@ -136,7 +136,7 @@ func TestDemoPauses(t *testing.T) {
 		stop()
 	}()
 	out, errs, code := demoText(t, ctx, in, "--pause")
-	if code != ExitFailed || !strings.Contains(errs, context.Canceled.Error()) {
+	if code != ExitFailed || !strings.Contains(errs, "broken off") {
 		t.Errorf("exit %d: %s", code, errs)
 	}
 	if !strings.Contains(out, "\n1. ") || strings.Contains(out, "\n4. ") {

@@ -49,8 +49,11 @@ func (a *app) asks() bool {
 	return ok && term.IsTerminal(int(out.Fd()))
 }
 
-// nextLine reads a line that a person types, or returns the context's error when
-// they break off. There is none at the end of the input.
+// errBrokenOff is returned when a person stops the program at a question.
+var errBrokenOff = errors.New("broken off; nothing was recorded")
+
+// nextLine reads a line that a person types, or returns errBrokenOff when they stop
+// the program. There is none at the end of the input.
 func nextLine(ctx context.Context, lines *bufio.Scanner) (text string, there bool, err error) {
 	more := make(chan bool, 1)
 	go func() { more <- lines.Scan() }() // ends with the next line, or with the process
@@ -61,7 +64,7 @@ func nextLine(ctx context.Context, lines *bufio.Scanner) (text string, there boo
 		}
 		return text, there, nil
 	case <-ctx.Done():
-		return "", false, errors.New("broken off; nothing more was recorded")
+		return "", false, errBrokenOff
 	}
 }
 
