@@ -24,17 +24,20 @@ type Engine struct {
 // that hypotheses need. Hypotheses are ordered by group, so that group g holds
 // the sets start[g] to start[g+1]. Group 0 is escalation.
 type groups struct {
-	of    []int32    // by set
-	start []int32    // by group, one more than there are groups
-	fixes [][]int32  // by group; empty for escalation
-	pairs [][2]int32 // by group: its one fix twice, or its two; -1 for none or more
+	of     []int32    // by set
+	start  []int32    // by group, one more than there are groups
+	fixes  [][]int32  // by group; empty for escalation
+	pairs  [][2]int32 // by group: its one fix twice, or its two; -1 for none or more
+	single bool       // no group has more than one fix
 }
 
 // setPairs fills pairs: most groups have one or two fixes, and loops over groups
 // need not follow a slice for those.
 func (g *groups) setPairs() {
 	g.pairs = make([][2]int32, len(g.fixes))
+	g.single = true
 	for i, fixes := range g.fixes {
+		g.single = g.single && len(fixes) <= 1
 		switch len(fixes) {
 		case 1:
 			g.pairs[i] = [2]int32{fixes[0], fixes[0]}

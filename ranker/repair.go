@@ -44,8 +44,8 @@ func repairMinutes(order []int32, minutes, curedAt []float64, escalation float64
 	left, cost := 1.0, 0.0
 	r = escalation
 	for i, f := range order {
-		if math.IsInf(minutes[f], 1) {
-			break
+		if cost >= r || math.IsInf(minutes[f], 1) {
+			break // going on only adds to the cost
 		}
 		cost += minutes[f] * left
 		left = math.Max(0, left-curedAt[i])

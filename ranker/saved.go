@@ -12,6 +12,9 @@ func (s *scratch) saved(b *Belief, t int, minutes, now float64) float64 {
 			s.standing[i] = v
 		}
 	}
+	if e.groups.single {
+		return s.savedSingle(b, tab, minutes, now)
+	}
 	s.fixTimes(e, s.standing)
 	cost := minutes
 	for j := range tab.k {

@@ -23,6 +23,10 @@ type scratch struct {
 	byID       []int32
 	standing   []int
 	spare      []int
+	orders     map[string]*singleOrder // by standing, for the belief at hand
+	touched    []touchedFix
+	stamped    []uint32 // by fix: the stamp of the outcome that touched it last
+	stamp      uint32
 }
 
 func newScratch(e *Engine) *scratch {
@@ -50,6 +54,7 @@ func newScratch(e *Engine) *scratch {
 		causeGiven: make([]float64, len(e.model.Causes)),
 		causeOrder: make([]int32, len(e.model.Causes)),
 		rates:      make([]rate, 0, len(e.tables)),
+		stamped:    make([]uint32, fixes),
 		standing:   make([]int, len(e.model.States)),
 		spare:      make([]int, len(e.model.States)),
 	}
@@ -65,6 +70,7 @@ func newScratch(e *Engine) *scratch {
 // load fills the group probabilities from a belief.
 func (s *scratch) load(b *Belief) {
 	g := &b.engine.groups
+	clear(s.orders)
 	for i := range g.fixes {
 		var mass float64
 		for _, w := range b.post[g.start[i]:g.start[i+1]] {
