@@ -178,7 +178,7 @@ func (e *UnknownIDError) Error() string {
 	if n := len(e.Have); n > 0 && n <= 12 {
 		return fmt.Sprintf("no %s %q; there are: %s", e.What, e.ID, strings.Join(e.Have, ", "))
 	}
-	return fmt.Sprintf("no %s %q", e.What, e.ID)
+	return fmt.Sprintf("no %s %q; what there is: sootsayer base list", e.What, e.ID)
 }
 
 // UnknownID returns an *UnknownIDError for an id that is not in have.

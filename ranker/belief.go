@@ -138,19 +138,7 @@ func (b *Belief) weighFinding(s *step, lik []float64) float64 {
 	outcomes := make([]float64, tab.k)
 	b.predict(tab, outcomes)
 	b.expected += entropy(outcomes)
-	base := dot(s.weights, tab.normal)
-	for i := range lik {
-		lik[i] = base
-	}
-	rows := make([]float64, len(tab.h))
-	for j, w := range s.weights {
-		for r, p := range tab.p[j] {
-			rows[r] += w * p
-		}
-	}
-	for i, set := range tab.sets {
-		lik[set] = rows[tab.setRow[i]]
-	}
+	tab.likelihoods(s.weights, lik)
 	var total float64
 	for h := range b.weight {
 		b.weight[h] *= lik[b.now[h]]
@@ -158,6 +146,24 @@ func (b *Belief) weighFinding(s *step, lik []float64) float64 {
 	}
 	b.bits -= math.Log2(total)
 	return total
+}
+
+// likelihoods fills lik with the likelihood of a finding, given as weights of
+// the outcomes, by the set that is present.
+func (tab *table) likelihoods(weights, lik []float64) {
+	base := dot(weights, tab.normal)
+	for i := range lik {
+		lik[i] = base
+	}
+	rows := make([]float64, len(tab.h))
+	for j, w := range weights {
+		for r, p := range tab.p[j] {
+			rows[r] += w * p
+		}
+	}
+	for i, set := range tab.sets {
+		lik[set] = rows[tab.setRow[i]]
+	}
 }
 
 // predict writes the outcome distribution expected now.
@@ -185,19 +191,29 @@ func (b *Belief) weighTried(fix int) float64 {
 	e := b.engine
 	var total float64
 	for h := range b.weight {
-		causes := e.hyp.causes[b.now[h]]
-		left := without(e.model, causes, fix)
-		switch {
-		case len(left) == len(causes):
-		case len(left) == 0:
+		left, whole := e.afterFix(b.now[h], fix)
+		if whole {
 			b.weight[h] *= 1 - e.model.Fixes[fix].Cures
-		default:
-			b.now[h] = e.hyp.index[setKey(left)]
 		}
+		b.now[h] = left
 		total += b.weight[h]
 	}
 	b.bits -= math.Log2(total)
 	return total
+}
+
+// afterFix returns the set that a fix leaves of another, and whether it treats
+// all of it, in which case the set stays.
+func (e *Engine) afterFix(set int32, fix int) (left int32, whole bool) {
+	causes := e.hyp.causes[set]
+	rest := without(e.model, causes, fix)
+	switch {
+	case len(rest) == len(causes):
+		return set, false
+	case len(rest) == 0:
+		return set, true
+	}
+	return e.hyp.index[setKey(rest)], false
 }
 
 // Probability returns the chance that the cause (an index of the model) is

@@ -99,6 +99,9 @@ func (s *scratch) fixRanks(b *Belief) []FixRank {
 	return out
 }
 
+// leastWeight is the weight below which an outcome of a reading is not listed.
+const leastWeight = 1e-9
+
 func (b *Belief) evidence() []Evidence {
 	out := []Evidence{}
 	for i := range b.steps {
@@ -110,7 +113,7 @@ func (b *Belief) evidence() []Evidence {
 		if s.finding.Outcome == "" {
 			ev.Weights = make(map[string]float64)
 			for j, w := range s.weights {
-				if w > 0 {
+				if w > leastWeight {
 					ev.Weights[b.engine.model.Observables[s.obs].Outcomes[j]] = w
 				}
 			}

@@ -47,6 +47,30 @@ func TestSuspect(t *testing.T) {
 	}
 }
 
+// TestGains: leaving a finding out by division is weighing the others anew.
+func TestGains(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBase(t)
+		e := compile(t, b, testFamily)
+		belief, err := e.Believe(acts(drawSteps(t, b)))
+		if err != nil {
+			return
+		}
+		for i, g := range belief.gains() {
+			if belief.steps[i].obs < 0 {
+				continue
+			}
+			want := e.logEvidence(leftOut(belief.steps, i)) - belief.LogEvidence()
+			if !near(g.without, want, 1e-6) && !math.IsInf(want, 0) {
+				t.Fatalf("step %d: %v by division, %v anew", i, g.without, want)
+			}
+			if alone := e.logEvidence(belief.steps[i : i+1 : i+1]); !near(math.Log2(g.alone), alone, 1e-9) {
+				t.Fatalf("step %d: alone %v, anew %v", i, math.Log2(g.alone), alone)
+			}
+		}
+	})
+}
+
 // TestSurpriseByHand: -log2 P(evidence) less the entropies expected, for two
 // findings worked out by hand.
 func TestSurpriseByHand(t *testing.T) {
