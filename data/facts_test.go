@@ -99,21 +99,14 @@ func TestFactsOfTheTrade(t *testing.T) {
 		e := ranker.New(m)
 		for _, tt := range tests {
 			t.Run(family+"/"+tt.name, func(t *testing.T) {
-				var acts []kb.Act
+				var acts []string
 				for _, s := range tt.symptoms {
-					acts = append(acts, kb.Act{Finding: &kb.Finding{Kind: kb.KindSymptom, ID: s, Outcome: kb.Yes}})
+					acts = append(acts, s+"="+kb.Yes)
 				}
 				for _, f := range tt.found {
-					finding, err := b.ParseFinding(kb.KindCheck, family, f[0]+"="+f[1])
-					if err != nil {
-						t.Fatal(err)
-					}
-					acts = append(acts, kb.Act{Finding: &finding})
+					acts = append(acts, f[0]+"="+f[1])
 				}
-				belief, err := e.Believe(acts)
-				if err != nil {
-					t.Fatal(err)
-				}
+				belief := believe(t, b, e, family, acts)
 				sum := func(causes []string) (p float64) {
 					for _, c := range causes {
 						p += belief.Probability(m.CauseIndex(c))
@@ -132,6 +125,24 @@ func TestFactsOfTheTrade(t *testing.T) {
 			})
 		}
 	}
+}
+
+// believe records CHECK=RESULT and SYMPTOM=yes words, in order.
+func believe(t *testing.T, b *kb.Base, e *ranker.Engine, family string, words []string) *ranker.Belief {
+	t.Helper()
+	var acts []kb.Act
+	for _, text := range words {
+		f, err := b.ParseFinding("", family, text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		acts = append(acts, kb.Act{Finding: &f})
+	}
+	belief, err := e.Believe(acts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return belief
 }
 
 // TestHoldsOfTheShippedBase: no more than three restarts before the cause is
@@ -164,18 +175,7 @@ func TestHoldsOfTheShippedBase(t *testing.T) {
 		e := ranker.New(m)
 		for _, tt := range tests {
 			t.Run(family+"/"+tt.name, func(t *testing.T) {
-				var acts []kb.Act
-				for _, text := range tt.acts {
-					f, err := b.ParseFinding("", family, text)
-					if err != nil {
-						t.Fatal(err)
-					}
-					acts = append(acts, kb.Act{Finding: &f})
-				}
-				belief, err := e.Believe(acts)
-				if err != nil {
-					t.Fatal(err)
-				}
+				belief := believe(t, b, e, family, tt.acts)
 				r := belief.Rank(ranker.Options{Detail: 1})
 				got := ""
 				for _, h := range r.Holds {

@@ -65,7 +65,9 @@ func (b *Belief) read(acts []kb.Act) ([]step, error) {
 			}
 			earlier := slices.IndexFunc(steps, func(s step) bool { return s.obs == o })
 			if earlier < 0 || !m.StillCounts(o, steps[earlier].weights, w) {
-				steps = slices.DeleteFunc(steps, func(s step) bool { return s.obs == o })
+				if earlier >= 0 {
+					steps = slices.Delete(steps, earlier, earlier+1)
+				}
 				steps = append(steps, step{obs: o, fix: -1, weights: w, finding: a.Finding})
 			}
 			b.stand(m.Observables[o].State)
@@ -271,10 +273,9 @@ func (b *Belief) done() []bool {
 // Likeliest returns the ids of the n likeliest causes.
 func (b *Belief) Likeliest(n int) []string {
 	var out []string
-	for _, c := range b.causeChances() {
-		if len(out) < n {
-			out = append(out, c.ID)
-		}
+	chances := b.causeChances()
+	for _, c := range chances[:min(n, len(chances))] {
+		out = append(out, c.ID)
 	}
 	return out
 }

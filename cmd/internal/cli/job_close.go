@@ -3,7 +3,6 @@ package cli
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -93,10 +92,7 @@ func (o *closeOptions) closing(s *shop.Shop, j *kb.Job) (kb.Closing, error) {
 	if o.minutes < 0 {
 		return c, usagef("--minutes %g: minutes cannot be negative", o.minutes)
 	}
-	have := completeCauses(s, j.Family, "")
-	for i := range have {
-		have[i], _, _ = strings.Cut(have[i], "\t")
-	}
+	have := shop.ClosingCauses(s.Base(), j.Family)
 	for i, id := range o.causes {
 		if !slices.Contains(have, id) {
 			return c, kb.UnknownID("cause of "+j.Family, id, have)
@@ -106,7 +102,7 @@ func (o *closeOptions) closing(s *shop.Shop, j *kb.Job) (kb.Closing, error) {
 		}
 	}
 	for _, text := range o.used {
-		part, qty, err := parseUsed(s.Base(), text)
+		part, qty, err := shop.ParsePieces(s.Base(), text)
 		if err != nil {
 			return c, err
 		}
@@ -126,22 +122,6 @@ func (o *closeOptions) whichCause(s *shop.Shop, j *kb.Job) error {
 		text += "; likeliest: " + strings.Join(present, ", ")
 	}
 	return usagef("%s\nwas it nothing the base knows: --cause %s --note \"what it was\"", text, kb.Unlisted)
-}
-
-// parseUsed reads PART=N, or PART for one piece.
-func parseUsed(b *kb.Base, text string) (part string, qty float64, err error) {
-	part, number, given := strings.Cut(text, "=")
-	if _, ok := b.Part(part); !ok {
-		return part, 0, kb.UnknownID("part", part, b.IDs("parts"))
-	}
-	if !given {
-		return part, 1, nil
-	}
-	qty, err = strconv.ParseFloat(number, 64)
-	if err != nil || !(qty > 0) || qty > 1e6 {
-		return part, 0, fmt.Errorf("part %s: %q is not a number of pieces; write %s=1", part, number, part)
-	}
-	return part, qty, nil
 }
 
 func newJobReopen(a *app) *cobra.Command {

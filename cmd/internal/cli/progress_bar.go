@@ -24,10 +24,23 @@ type progressBar struct {
 	shown bool
 }
 
-func (a *app) progressBar(what string, total int64) *progressBar {
-	p := &progressBar{what: what, total: total, now: a.env.Now, last: a.env.Now()}
+// progressTerminal is the terminal on which progress is shown, nil for none: it
+// is standard error, where that can be wiped.
+func (a *app) progressTerminal() *os.File {
 	f, ok := a.env.Err.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) || a.env.Getenv("TERM") == "dumb" {
+		return nil
+	}
+	return f
+}
+
+// wipe takes the line away that the cursor is in.
+const wipe = "\r\x1b[K"
+
+func (a *app) progressBar(what string, total int64) *progressBar {
+	p := &progressBar{what: what, total: total, now: a.env.Now, last: a.env.Now()}
+	f := a.progressTerminal()
+	if f == nil {
 		return p
 	}
 	p.w, p.width = f, defaultWidth
@@ -43,7 +56,7 @@ func (p *progressBar) show(bytes int64, rows int) {
 		return
 	}
 	p.last, p.shown = p.now(), true
-	fmt.Fprintf(p.w, "\r\x1b[K%s", cut(p.text(bytes, rows), p.width-1))
+	fmt.Fprintf(p.w, wipe+"%s", cut(p.text(bytes, rows), p.width-1))
 }
 
 func (p *progressBar) text(bytes int64, rows int) string {
@@ -58,7 +71,7 @@ func (p *progressBar) text(bytes int64, rows int) string {
 // clear takes the bar away, so that something else can be written.
 func (p *progressBar) clear() {
 	if p.shown {
-		fmt.Fprint(p.w, "\r\x1b[K")
+		fmt.Fprint(p.w, wipe)
 		p.shown = false
 	}
 }

@@ -4,10 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"sootsayer/cmd/internal/shop"
 )
@@ -119,10 +117,9 @@ func verdict(v *shop.Verification, repair bool) error {
 // that away. It is written to standard error, and nowhere else than on a
 // terminal.
 func (a *app) progress() (say func(string), done func()) {
-	f, ok := a.env.Err.(*os.File)
-	if !ok || !term.IsTerminal(int(f.Fd())) || a.env.Getenv("TERM") == "dumb" {
+	f := a.progressTerminal()
+	if f == nil {
 		return func(string) {}, func() {}
 	}
-	const wipe = "\r\x1b[K"
 	return func(text string) { fmt.Fprint(f, wipe+text+" ...") }, func() { fmt.Fprint(f, wipe) }
 }

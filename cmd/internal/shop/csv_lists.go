@@ -2,7 +2,6 @@ package shop
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"sootsayer/kb"
@@ -72,25 +71,9 @@ func (p *rowParser) causes(family string) []string {
 		if c, ok := p.base.Cause(id); id == kb.Unlisted || ok && hasFamily(c, family) {
 			continue
 		}
-		p.wrong(colCauses, "%v", kb.UnknownID("cause of "+family, id, causesOf(p.base, family)))
+		p.wrong(colCauses, "%v", kb.UnknownID("cause of "+family, id, ClosingCauses(p.base, family)))
 	}
 	return list
-}
-
-func hasFamily(c *kb.Cause, family string) bool {
-	_, in := c.Share[family]
-	return in
-}
-
-// causesOf lists what a job of a family can be closed with.
-func causesOf(b *kb.Base, family string) []string {
-	out := []string{kb.Unlisted}
-	for i := range b.Causes {
-		if hasFamily(&b.Causes[i], family) {
-			out = append(out, b.Causes[i].ID)
-		}
-	}
-	return out
 }
 
 // parts reads the pieces used, PART=N, or PART for one piece; the same part named
@@ -98,18 +81,9 @@ func causesOf(b *kb.Base, family string) []string {
 func (p *rowParser) parts() map[string]float64 {
 	var out map[string]float64
 	for _, entry := range p.list(colParts) {
-		part, number, given := strings.Cut(entry, "=")
-		part, number = strings.TrimSpace(part), strings.TrimSpace(number)
-		if _, ok := p.base.Part(part); !ok {
-			p.wrong(colParts, "%v", kb.UnknownID("part", part, p.base.IDs("parts")))
-			continue
-		}
-		if !given {
-			number = "1"
-		}
-		qty, err := strconv.ParseFloat(number, 64)
-		if err != nil || !(qty > 0 && qty <= maxPieces) {
-			p.wrong(colParts, "%q is not a number of pieces of %s; write %s=1", number, part, part)
+		part, qty, err := ParsePieces(p.base, entry)
+		if err != nil {
+			p.wrong(colParts, "%v", err)
 			continue
 		}
 		if out == nil {

@@ -69,7 +69,7 @@ func (h *history) stretch(id, family string) {
 		}
 	}
 	c := &kb.Closing{Confidence: rapid.SampledFrom([]float64{1, 0.8, 1.0 / 3}).Draw(h.t, "confidence"), Minutes: rapid.SampledFrom([]float64{0, 35, 12.25}).Draw(h.t, "minutes")}
-	c.Causes = rapid.SliceOfNDistinct(rapid.SampledFrom(causesOf(h.base, family)), 1, 2, rapid.ID[string]).Draw(h.t, "causes")
+	c.Causes = rapid.SliceOfNDistinct(rapid.SampledFrom(ClosingCauses(h.base, family)), 1, 2, rapid.ID[string]).Draw(h.t, "causes")
 	if rapid.Bool().Draw(h.t, "used") {
 		c.Used = map[string]float64{"absorbent": 2.5}
 	}

@@ -173,9 +173,13 @@ func (s *Shop) catchUp(d *derived) (bool, error) {
 	return true, nil
 }
 
-// keepDerived writes the derived data for the next command. It is only a help:
-// where it cannot be written the next command works it out anew.
+// keepDerived writes the derived data for the next command. A command that only
+// read and had no use for it is not held up by it. It is only a help: where it
+// cannot be written the next command works it out anew.
 func (s *Shop) keepDerived() {
+	if s.derived == nil && !s.cfg.Write {
+		return
+	}
 	d, err := s.current()
 	if err != nil || !d.changed {
 		return
