@@ -61,7 +61,7 @@ func drawBase(t *rapid.T) *kb.Base {
 func drawCheck(t *rapid.T, i, causes int, state *rapid.Generator[map[string]string]) kb.Check {
 	c := kb.Check{ID: fmt.Sprintf("c%d", i), Families: []string{testFamily},
 		Minutes: rapid.Float64Range(0.5, 20).Draw(t, "minutes"), State: state.Draw(t, "state")}
-	k := rapid.IntRange(2, 4).Draw(t, "outcomes")
+	k := rapid.IntRange(2, 6).Draw(t, "outcomes") // both of the engine's loops: up to four outcomes, and more
 	for j := range k {
 		c.Outcomes = append(c.Outcomes, kb.Outcome{ID: fmt.Sprintf("o%d", j)})
 	}
