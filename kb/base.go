@@ -32,6 +32,8 @@ type Settings struct {
 	StockStrength     float64 `json:"stock_strength" kb:"min=0" doc:"how many periods the expected demand of a part is worth"`
 	Floor             float64 `json:"floor" kb:"min=0,max=0.1" doc:"least probability of an outcome; 0 switches it off"`
 	HalfLifeYears     float64 `json:"half_life_years" kb:"min=0" doc:"age at which a closed job counts half; 0 means never less"`
+	MinutesStrength   float64 `json:"minutes_strength" kb:"min=0" doc:"how many timed jobs the starting minutes of a check or fix are worth"`
+	CallbackDays      float64 `json:"callback_days" kb:"min=0" doc:"how many days after its closing a job that comes back takes its count back"`
 
 	origin origin
 }
@@ -39,7 +41,8 @@ type Settings struct {
 // DefaultSettings are the settings of a base that names none.
 func DefaultSettings() Settings {
 	return Settings{Strength: 30, TableStrength: 8, Unlisted: 0.04, SecondFault: 0.05,
-		EscalationMinutes: 150, StockStrength: 3, Floor: 0.0001, HalfLifeYears: 3}
+		EscalationMinutes: 150, StockStrength: 3, Floor: 0.0001, HalfLifeYears: 3,
+		MinutesStrength: 5, CallbackDays: 30}
 }
 
 // Family is a kind of equipment that fails alike.

@@ -32,8 +32,9 @@ type Act struct {
 	At      time.Time         `json:"at"`
 	By      string            `json:"by,omitempty"`
 	Finding *Finding          `json:"finding,omitempty"`
-	Tried   string            `json:"tried,omitempty"` // a fix that was done and did not cure
-	State   map[string]string `json:"state,omitempty"` // how the equipment stands
+	Tried   string            `json:"tried,omitempty"`   // a fix that was done and did not cure
+	Minutes float64           `json:"minutes,omitempty"` // minutes the tried fix took with its proof, if stated
+	State   map[string]string `json:"state,omitempty"`   // how the equipment stands
 }
 
 // Finding is one recorded outcome or reading of a symptom or check. Of Outcome,
@@ -64,10 +65,12 @@ const (
 type Closing struct {
 	At         time.Time          `json:"at"`
 	By         string             `json:"by,omitempty"`
-	Causes     []string           `json:"causes"`            // may hold Unlisted
-	Fixes      []string           `json:"fixes,omitempty"`   // what was done in the end
-	Confidence float64            `json:"confidence"`        // in (0,1]: how sure the closer is of the causes
-	Minutes    float64            `json:"minutes,omitempty"` // of the whole call; 0 when not stated
-	Used       map[string]float64 `json:"used,omitempty"`    // pieces by part
+	Causes     []string           `json:"causes"`                // may hold Unlisted
+	OneOf      bool               `json:"one_of,omitempty"`      // it was one of the causes, and nobody knows which
+	Fixes      []string           `json:"fixes,omitempty"`       // what was done in the end
+	Confidence float64            `json:"confidence"`            // in (0,1]: how sure the closer is of the causes
+	Minutes    float64            `json:"minutes,omitempty"`     // of the whole call; 0 when not stated
+	FixMinutes float64            `json:"fix_minutes,omitempty"` // of the fixes done in the end with their proof; 0 when not stated
+	Used       map[string]float64 `json:"used,omitzero"`         // pieces by part; nil when not stated, empty when none was used
 	Note       string             `json:"note,omitempty"`
 }

@@ -23,7 +23,7 @@ var mayImport = map[string][]string{
 	"kb/learn":          {"kb"},
 	"kb/stock":          {"kb"},
 	"ranker":            {"kb"},
-	"ranker/score":      {"kb", "ranker"},
+	"ranker/score":      {"kb", "kb/learn", "ranker"},
 	"index":             {"kb"},
 	"data":              {"kb"},
 	"data/gen":          {"data", "kb", "kb/learn", "ranker"},

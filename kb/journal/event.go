@@ -61,6 +61,7 @@ type Event struct {
 	Of      string            `json:"of,omitempty"`      // finding.withdrawn: id of the event taken back
 	State   map[string]string `json:"state,omitempty"`   // state.changed: value by state
 	Fix     string            `json:"fix,omitempty"`     // fix.tried
+	Minutes float64           `json:"minutes,omitempty"` // fix.tried: minutes it took with its proof
 	Closing *kb.Closing       `json:"closing,omitempty"` // job.closed; its at and by default to the event's
 	Reason  string            `json:"reason,omitempty"`  // job.reopened
 

@@ -73,7 +73,7 @@ func (f *fold) apply(e Event) {
 			f.act(kb.Act{Event: e.ID, At: e.At, By: e.By, Finding: cloneFinding(e.Finding)})
 		}
 	case KindFixTried:
-		f.act(kb.Act{Event: e.ID, At: e.At, By: e.By, Tried: e.Fix})
+		f.act(kb.Act{Event: e.ID, At: e.At, By: e.By, Tried: e.Fix, Minutes: e.Minutes})
 	case KindStateChanged:
 		f.act(kb.Act{Event: e.ID, At: e.At, By: e.By, State: maps.Clone(e.State)})
 	case KindJobClosed:
@@ -108,7 +108,8 @@ func (f *fold) act(a kb.Act) {
 }
 
 // closed is the stated closing with the parts booked on the job added to it. A
-// part whose pieces were all put back is not listed.
+// part whose pieces were all put back is not listed; Used stays nil when
+// nobody stated what was used.
 func (f *fold) closed() *kb.Closing {
 	c := *f.closing
 	c.Causes, c.Fixes, c.Used = slices.Clone(c.Causes), slices.Clone(c.Fixes), maps.Clone(c.Used)
@@ -123,7 +124,7 @@ func (f *fold) closed() *kb.Closing {
 			delete(c.Used, e.Part)
 		}
 	}
-	if len(c.Used) == 0 {
+	if len(c.Used) == 0 && f.closing.Used == nil {
 		c.Used = nil
 	}
 	return &c

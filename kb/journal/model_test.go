@@ -115,7 +115,8 @@ func closingIn(list []Event, stretch []int, s int) *kb.Closing {
 		}
 	}
 	maps.DeleteFunc(used, func(_ string, n float64) bool { return n == 0 })
-	if closing.Used = used; len(used) == 0 {
+	stated := closing.Used != nil
+	if closing.Used = used; len(used) == 0 && !stated {
 		closing.Used = nil
 	}
 	return closing

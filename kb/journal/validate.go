@@ -85,7 +85,7 @@ func (e Event) checkPayload() error {
 	case KindStateChanged:
 		return errors.Join(required("job", e.Job), checkState(e.State))
 	case KindFixTried:
-		return errors.Join(required("job", e.Job), required("fix", e.Fix))
+		return errors.Join(required("job", e.Job), required("fix", e.Fix), minutes("minutes", e.Minutes))
 	case KindJobClosed:
 		return errors.Join(required("job", e.Job), checkClosing(e.Closing))
 	case KindJobReopened:

@@ -81,9 +81,12 @@ func checkClosing(c *kb.Closing) error {
 	if c == nil {
 		return errors.New("closing is missing; say what the cause was")
 	}
-	errs := []error{minutes("closing.minutes", c.Minutes), optional("closing.by", c.By)}
+	errs := []error{minutes("closing.minutes", c.Minutes), minutes("closing.fix_minutes", c.FixMinutes), optional("closing.by", c.By)}
 	if len(c.Causes) == 0 {
 		errs = append(errs, fmt.Errorf("closing.causes is empty; name the causes, or %s", kb.Unlisted))
+	}
+	if c.OneOf && len(c.Causes) < 2 {
+		errs = append(errs, errors.New("closing.one_of is set with fewer than two causes; name all that it may have been"))
 	}
 	for i, id := range c.Causes {
 		errs = append(errs, required("closing.causes", id))

@@ -56,7 +56,7 @@ func BenchmarkModel80Causes120Checks(b *testing.B) {
 	base, jobs := benchBase()
 	c := count(base, jobs)
 	for b.Loop() {
-		if _, err := c.Model(base, kiln, now); err != nil {
+		if _, err := c.Model(base, kiln, "", now); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -247,7 +247,7 @@ func TestWeight(t *testing.T) {
 				}
 			}
 			for _, when := range []time.Time{{}, epoch, year(3000)} {
-				m, err := c.Model(b, kiln, when)
+				m, err := c.Model(b, kiln, "", when)
 				if err != nil || math.IsNaN(m.Causes[0].Share) || math.IsNaN(m.Unlisted) {
 					t.Errorf("at %v: %+v, %v", when, m, err)
 				}
@@ -287,14 +287,14 @@ func TestRowOfAnotherFamilyIsNotNormally(t *testing.T) {
 		j.Family = oven
 		c.Add(j)
 	}
-	m, err := c.Model(b, kiln, epoch)
+	m, err := c.Model(b, kiln, "", epoch)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if got := m.Observables[0].Normally[1]; got != 0.1 {
 		t.Errorf("normally %v, want 0.1 as authored", got)
 	}
-	m, _ = c.Model(b, oven, epoch)
+	m, _ = c.Model(b, oven, "", epoch)
 	if want := (8*0.7 + 10) / 18; math.Abs(m.Observables[0].Rows[0].P[1]-want) > 1e-15 {
 		t.Errorf("row %v, want %v", m.Observables[0].Rows[0].P, want)
 	}
@@ -319,7 +319,7 @@ func TestRowsOfAnotherShop(t *testing.T) {
 	if err := c.Merge(shop); err != nil {
 		t.Fatal(err)
 	}
-	m, err := c.Model(ours, kiln, epoch)
+	m, err := c.Model(ours, kiln, "", epoch)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -374,7 +374,7 @@ func TestRefused(t *testing.T) {
 		return func() error { _, err := Read(b, []byte(data)); return err }
 	}
 	model := func(b *kb.Base, family string) func() error {
-		return func() error { _, err := c.Model(b, family, epoch); return err }
+		return func() error { _, err := c.Model(b, family, "", epoch); return err }
 	}
 	tests := []struct {
 		name, says string
@@ -437,7 +437,7 @@ func FuzzRead(f *testing.F) {
 			return
 		}
 		c.Add(job([]string{"eye"}, read(3)))
-		m, err := c.Model(b, kiln, epoch)
+		m, err := c.Model(b, kiln, "", epoch)
 		if err != nil {
 			t.Fatal(err)
 		}

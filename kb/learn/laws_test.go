@@ -133,7 +133,7 @@ func checkSums(t *rapid.T, b *kb.Base, c *Counts) {
 		}
 	}
 	for _, family := range []string{kiln, oven} {
-		m, err := c.Model(b, family, now)
+		m, err := c.Model(b, family, "", now)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -175,8 +175,8 @@ func TestOnlyAgesMatter(t *testing.T) {
 			}
 			moved[i] = &m
 		}
-		want, _ := count(b, jobs).Model(b, kiln, now)
-		got, _ := count(b, moved).Model(b, kiln, now.Add(by))
+		want, _ := count(b, jobs).Model(b, kiln, "", now)
+		got, _ := count(b, moved).Model(b, kiln, "", now.Add(by))
 		if diff := diffNear(want, got, 1e-9); diff != "" {
 			t.Fatal(diff)
 		}
@@ -195,7 +195,7 @@ func TestPriorsAndTablesAgreeWithModel(t *testing.T) {
 			}
 		}
 		for _, family := range []string{kiln, oven} {
-			m, _ := c.Model(b, family, now)
+			m, _ := c.Model(b, family, "", now)
 			priors := c.Priors(b, family, now)
 			if len(priors) != len(m.Causes)+1 {
 				t.Fatalf("%d priors of %d causes", len(priors), len(m.Causes))
@@ -273,8 +273,8 @@ func TestModelSharesNothing(t *testing.T) {
 		c := count(b, drawJobs(t, b, 20))
 		base, _ := json.Marshal(b)
 		counts, _ := json.Marshal(c)
-		m, _ := c.Model(b, kiln, now)
-		want, _ := c.Model(b, kiln, now)
+		m, _ := c.Model(b, kiln, "", now)
+		want, _ := c.Model(b, kiln, "", now)
 		for i := range m.Causes {
 			m.Causes[i].Share = -1
 		}
@@ -290,7 +290,7 @@ func TestModelSharesNothing(t *testing.T) {
 		if string(base) != string(baseAfter) || string(counts) != string(countsAfter) {
 			t.Fatal("the base or the counts changed")
 		}
-		got, _ := c.Model(b, kiln, now)
+		got, _ := c.Model(b, kiln, "", now)
 		if diff := cmp.Diff(want, got); diff != "" {
 			t.Fatal(diff)
 		}

@@ -10,12 +10,13 @@ import (
 )
 
 // Model returns the family's authored knowledge moved by the counts as they
-// weigh now: every share, outcome row and `normally` the mean of its Dirichlet
+// weigh now, for equipment of one model, or of the whole family when model is
+// "" or nothing is known of it: every share, outcome row and `normally` the mean of its Dirichlet
 // posterior, unlisted and second fault that of their Beta posterior. The base
 // must be the one that the counts were made for; an unknown family is an error,
 // and so are counts of outcomes that the base no longer has.
 // The model has its own copy of every share and table.
-func (c *Counts) Model(b *kb.Base, family string, now time.Time) (*kb.Model, error) {
+func (c *Counts) Model(b *kb.Base, family, model string, now time.Time) (*kb.Model, error) {
 	m, err := kb.NewModel(b, family) // ours alone until it is returned
 	if err != nil {
 		return nil, err

@@ -190,7 +190,7 @@ func TestModelAgainstPlainCounting(t *testing.T) {
 		jobs := drawJobs(t, b, 25)
 		c := count(b, jobs)
 		for _, family := range []string{kiln, oven} {
-			got, err := c.Model(b, family, now)
+			got, err := c.Model(b, family, "", now)
 			if err != nil {
 				t.Fatal(err)
 			}

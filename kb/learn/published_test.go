@@ -92,7 +92,7 @@ func posteriors(t *testing.T, strength, share float64, hits, trials int) map[str
 		times(tables, trials-hits, kb.No, cause)
 	}
 	model := func(c *Counts) *kb.Model {
-		m, err := c.Model(b, "birth", epoch)
+		m, err := c.Model(b, "birth", "", epoch)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -265,7 +265,7 @@ func TestDirichlet(t *testing.T) {
 	for i, n := range in.Jobs {
 		times(c, n, "", b.Causes[i].ID)
 	}
-	m, err := c.Model(b, "birth", epoch)
+	m, err := c.Model(b, "birth", "", epoch)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -154,7 +154,7 @@ func learnWorld(t *testing.T, seed uint64) []deviation {
 		c.Add(w.job())
 	}
 	start, _ := kb.NewModel(b, kiln)
-	m, err := c.Model(b, kiln, now)
+	m, err := c.Model(b, kiln, "", now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -33,7 +33,7 @@ func (s *Shop) Engine(family string, authored bool) (*ranker.Engine, error) {
 	if authored {
 		m, err = kb.NewModel(s.base, family)
 	} else {
-		m, err = d.counts.Model(s.base, family, s.Now())
+		m, err = d.counts.Model(s.base, family, "", s.Now())
 	}
 	if err != nil {
 		return nil, err
