@@ -54,6 +54,7 @@ func New(m *kb.Model) *Engine {
 	e := &Engine{model: m, hyp: enumerate(m)}
 	e.groupByFixes()
 	e.compileTables()
+	e.fillTables(nil)
 	e.fixID = ranks(len(m.Fixes), func(i int) string { return m.Fixes[i].ID })
 	e.obsID = ranks(len(m.Observables), func(i int) string { return m.Observables[i].ID + " " + m.Observables[i].Kind })
 	e.pool.New = func() any { return newScratch(e) }

@@ -20,6 +20,8 @@ type hypotheses struct {
 	prior  []float64
 	roots  [][]rootMass
 	pairs  bool // whether pairs of independent causes are among them
+	frozen bool // no set is added; grew tells that one would have been
+	grew   bool
 	index  map[string]int32
 	flat   []int32 // the causes of all sets one after another, once they are in order
 	start  []int32 // by set, and one more: where its causes begin in flat
@@ -37,6 +39,13 @@ type rootMass struct {
 // pair of independent roots.
 func enumerate(m *kb.Model) *hypotheses {
 	h := &hypotheses{index: make(map[string]int32)}
+	h.weigh(m)
+	h.close(m)
+	return h
+}
+
+// weigh adds the prior mass of every set.
+func (h *hypotheses) weigh(m *kb.Model) {
 	h.add(nil, m.Unlisted)
 	var positive int
 	var sumSquares float64
@@ -57,17 +66,20 @@ func enumerate(m *kb.Model) *hypotheses {
 	if h.pairs {
 		h.addPairs(m, (1-m.Unlisted)*second/((1-sumSquares)/2))
 	}
-	h.close(m)
-	return h
 }
 
 // add adds mass to the set of causes, which must be sorted, with its roots.
 func (h *hypotheses) add(causes []int32, mass float64, roots ...int32) int32 {
-	key := setKey(causes)
-	s, known := h.index[key]
-	if !known {
+	var room [32]byte
+	key := appendKey(room[:0], causes)
+	s, known := h.index[string(key)]
+	switch {
+	case !known && h.frozen:
+		h.grew = true
+		return 0
+	case !known:
 		s = int32(len(h.causes))
-		h.index[key] = s
+		h.index[string(key)] = s
 		h.causes = append(h.causes, slices.Clone(causes))
 		h.prior = append(h.prior, 0)
 		h.roots = append(h.roots, nil)
@@ -84,12 +96,13 @@ func (h *hypotheses) add(causes []int32, mass float64, roots ...int32) int32 {
 	return s
 }
 
-func setKey(causes []int32) string {
-	b := make([]byte, 0, 4*len(causes))
+func setKey(causes []int32) string { return string(appendKey(nil, causes)) }
+
+func appendKey(b []byte, causes []int32) []byte {
 	for _, c := range causes {
 		b = append(b, byte(c), byte(c>>8), byte(c>>16), byte(c>>24))
 	}
-	return string(b)
+	return b
 }
 
 // addRoot adds every set that root c can bring about: going through the causes

@@ -6,24 +6,26 @@ import (
 	"sootsayer/kb"
 )
 
-// ratios returns Z_c(j) = min over i >= j of min(1, Q_c(i)/N(i)) for a row,
-// with Q_c and N the cumulative distributions of the row and of 'normally',
-// and 0/0 counted as 1.
-func ratios(row, normally []float64) []float64 {
-	z := make([]float64, len(row))
-	var q, n float64
+// appendRatios appends Z_c(j) = min over i >= j of min(1, Q_c(i)/N(i)) for a
+// row, with Q_c and N the cumulative distributions of the row and of
+// 'normally', and 0/0 counted as 1.
+func appendRatios(all, row, normally []float64) []float64 {
+	n := len(all)
+	all = append(all, row...)
+	z := all[n:]
+	var q, sum float64
 	for j := range row {
 		q += row[j]
-		n += normally[j]
+		sum += normally[j]
 		z[j] = 1
-		if q < n {
-			z[j] = q / n
+		if q < sum {
+			z[j] = q / sum
 		}
 	}
 	for j := len(z) - 2; j >= 0; j-- {
 		z[j] = min(z[j], z[j+1])
 	}
-	return z
+	return all
 }
 
 // combine writes into p the outcome distribution of several causes together,

@@ -260,7 +260,7 @@ func TestNoisyOR(t *testing.T) {
 		for i, cause := range []string{"cold", "flu", "malaria"} {
 			if state>>(2-i)&1 == 1 {
 				q := in.Inhibit[cause]
-				zs = append(zs, ratios([]float64{q, 1 - q}, normally))
+				zs = append(zs, appendRatios(nil, []float64{q, 1 - q}, normally))
 			}
 		}
 		p := make([]float64, 2)
@@ -297,7 +297,7 @@ func TestNoisyOR(t *testing.T) {
 			for d := range leaky.Prior {
 				if state>>d&1 == 1 {
 					no := (1 - leaky.Leak[f]) * (1 - leaky.Only[f][d]) // the cause's strength apart from the leak
-					zs = append(zs, ratios([]float64{no, 1 - no}, normally))
+					zs = append(zs, appendRatios(nil, []float64{no, 1 - no}, normally))
 				}
 			}
 			out := make([]float64, 2)
