@@ -13,7 +13,7 @@ const batchEntries = 1000
 
 // buildAt builds the index into a new folder.
 func (x *Index) buildAt(dir string) error {
-	m, err := newMapping()
+	m, err := newMapping(entryFields)
 	if err != nil {
 		return err
 	}
@@ -33,7 +33,7 @@ func (x *Index) buildAt(dir string) error {
 // buildInMemory builds the index in memory. (bleve's NewMemOnly would build one
 // of its old kind, ten times slower.)
 func (x *Index) buildInMemory() (bleve.Index, error) {
-	m, err := newMapping()
+	m, err := newMapping(entryFields)
 	if err != nil {
 		return nil, err
 	}

@@ -90,11 +90,14 @@ func (x *Index) readVocabulary(r index.IndexReader) (*vocabulary, error) {
 // indexed tells whether any form of a word is indexed.
 func (x *Index) indexed(word string) bool {
 	stem := x.analyzer.stem(word)
-	if len(x.analyzer.concepts[stem]) > 0 {
-		return true
-	}
-	for _, field := range []string{fieldPhrases, fieldName, fieldBody} {
-		r, err := x.reader.TermFieldReader(context.Background(), []byte(stem), field, false, false, false)
+	return len(x.analyzer.concepts[stem]) > 0 || holdsTerm(x.reader, stem, fieldPhrases, fieldName, fieldBody)
+}
+
+// holdsTerm tells whether a term stands in one of the fields. What cannot be
+// read does not.
+func holdsTerm(reader index.IndexReader, term string, fields ...string) bool {
+	for _, field := range fields {
+		r, err := reader.TermFieldReader(context.Background(), []byte(term), field, false, false, false)
 		if err != nil {
 			return false
 		}

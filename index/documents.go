@@ -6,16 +6,17 @@ import (
 	"sootsayer/kb"
 )
 
-// The kinds of entries that are indexed, as in [Hit] and [Query].
+// The kinds of what is found, as in [Hit] and [Query].
 const (
 	KindSymptom = "symptom"
 	KindCause   = "cause"
 	KindCheck   = "check"
 	KindFix     = "fix"
 	KindPart    = "part"
+	KindJob     = "job" // by JobIndex.Search only
 )
 
-// Kinds lists the kinds of entries that are indexed.
+// Kinds lists the kinds of entries of a base that are indexed.
 func Kinds() []string { return []string{KindSymptom, KindCause, KindCheck, KindFix, KindPart} }
 
 // The fields of the index, one for each role a text can have.

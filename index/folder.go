@@ -16,12 +16,13 @@ import (
 // the manifest. It is only ever replaced whole, by renaming, so that several
 // processes can use and rebuild it at the same time; bleve opens it read-only.
 type folder struct {
-	dir     string
-	key     string
-	entries int
-	log     func(string)
-	now     func() time.Time
-	build   func(dir string) error
+	dir   string
+	what  string // what it holds, for messages
+	log   func(string)
+	now   func() time.Time
+	fits  func(m *manifest) error                                 // nil when the index is of what is searched
+	lacks func(m *manifest) error                                 // errBehind when a whole one that fits lacks something; nil: never asked
+	build func(dir string, why error) (stamp manifest, err error) // fills a new folder; why says what is wrong with the one in place
 }
 
 func (f *folder) current() string { return filepath.Join(f.dir, "current") }
@@ -35,9 +36,12 @@ var errReplaced = errors.New("another process keeps replacing it")
 
 // open returns the index in the folder after rebuilding it where needed.
 func (f *folder) open() (bleve.Index, error) {
-	for range openAttempts {
+	for attempt := range openAttempts {
 		var opened bleve.Index
 		before, why := f.examine()
+		if attempt == 0 && errors.Is(why, fs.ErrNotExist) && f.beingReplaced() {
+			continue
+		}
 		if why == nil {
 			if opened, why = f.openCurrent(before); why == nil {
 				return opened, nil
@@ -53,26 +57,42 @@ func (f *folder) open() (bleve.Index, error) {
 	return nil, errReplaced
 }
 
+// beingReplaced waits a moment when the folder is there and nothing is in it:
+// another process may just be putting an index in place.
+func (f *folder) beingReplaced() bool {
+	if _, err := os.Stat(f.dir); err != nil {
+		return false
+	}
+	time.Sleep(20 * time.Millisecond)
+	return true
+}
+
 // errOutdated says that an index was built from another base or by another
 // version of the program.
 var errOutdated = errors.New("built from another base or by another version")
 
+// errBehind says that an index is whole but lacks what was recorded since.
+var errBehind = errors.New("not up to date")
+
 // examine looks at the index in the folder and returns what the folder is and
 // nil when the index is whole and fits, else an error that wraps
-// fs.ErrNotExist, errOutdated, errDamaged or errReplaced.
+// fs.ErrNotExist, errDamaged, errReplaced or what fits said.
 func (f *folder) examine() (fs.FileInfo, error) {
 	before, err := os.Stat(f.current())
 	if err != nil {
 		return nil, err
 	}
 	m, err := readManifest(f.current())
-	if err == nil && m.Key != f.key {
-		err = errOutdated
+	if err == nil {
+		err = f.fits(&m)
 	}
 	if err == nil {
 		if d := m.damage(f.current()); len(d) > 0 {
 			err = fmt.Errorf("%s: %w", strings.Join(d, "; "), errDamaged)
 		}
+	}
+	if err == nil && f.lacks != nil {
+		err = f.lacks(&m)
 	}
 	if !f.stillThere(before) {
 		return nil, errReplaced
@@ -85,6 +105,16 @@ func (f *folder) examine() (fs.FileInfo, error) {
 func (f *folder) stillThere(before fs.FileInfo) bool {
 	now, err := os.Stat(f.current())
 	return err == nil && os.SameFile(before, now)
+}
+
+// replaced tells whether another process put an index in place since the folder
+// was seen, or was seen to be missing.
+func (f *folder) replaced(before fs.FileInfo) bool {
+	if before == nil {
+		_, err := os.Stat(f.current())
+		return err == nil
+	}
+	return !f.stillThere(before)
 }
 
 // openCurrent opens the index that was examined.

@@ -15,7 +15,7 @@ import (
 // formatVersion changes with everything that changes what a text is indexed
 // as: the analyzer, its word lists, the fields. The golden test of the analyzer
 // reminds of it.
-const formatVersion = 1
+const formatVersion = 2
 
 // bleveVersion is the version of bleve in go.mod; a test compares them.
 const bleveVersion = "v2.6.3"
@@ -28,8 +28,11 @@ const manifestName = "manifest.json"
 type manifest struct {
 	Format  int        `json:"format"`
 	Bleve   string     `json:"bleve"`
-	Key     string     `json:"key"` // see keyOf
+	Key     string     `json:"key"` // see keyOf and jobsKey
 	Entries int        `json:"entries"`
+	Journal string     `json:"journal,omitempty"` // of past jobs: see JobStamp
+	Seq     uint64     `json:"seq,omitempty"`
+	Last    string     `json:"last,omitempty"`
 	Files   []fileMark `json:"files"`
 	Seal    string     `json:"seal"` // digest of the manifest with an empty seal
 }
@@ -52,9 +55,9 @@ func (m manifest) seal() string {
 	return hex.EncodeToString(sum[:])
 }
 
-// writeManifest describes the files in dir.
-func writeManifest(dir, key string, entries int) error {
-	m := manifest{Format: formatVersion, Bleve: bleveVersion, Key: key, Entries: entries}
+// write describes the files in dir, in a manifest beside them.
+func (m manifest) write(dir string) error {
+	m.Format, m.Bleve, m.Files = formatVersion, bleveVersion, nil
 	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err

@@ -7,7 +7,6 @@ import (
 
 	"github.com/blevesearch/bleve/v2"
 	"github.com/blevesearch/bleve/v2/analysis/analyzer/custom"
-	"github.com/blevesearch/bleve/v2/analysis/tokenizer/whitespace"
 	"github.com/blevesearch/bleve/v2/mapping"
 )
 
@@ -15,21 +14,26 @@ import (
 // that our own analyzer wrote, apart at the spaces between them.
 const termsAnalyzer = "sootsayer-terms"
 
-// newMapping describes the index to bleve: a fixed set of fields, nothing
-// stored (texts come from the base) and no positions (we highlight ourselves).
-func newMapping() (mapping.IndexMapping, error) {
+// entryFields are the fields of the index of a base.
+var entryFields = []string{fieldPhrases, fieldName, fieldBody, fieldID, fieldWords}
+
+// newMapping describes an index to bleve: a fixed set of fields, nothing
+// stored (texts come from the base or the journal) and no positions (we
+// highlight ourselves). Of the fields named in sorted every document's value
+// can be read as well.
+func newMapping(fields []string, sorted ...string) (mapping.IndexMapping, error) {
 	m := bleve.NewIndexMapping()
 	m.StoreDynamic, m.IndexDynamic, m.DocValuesDynamic = false, false, false
-	err := m.AddCustomAnalyzer(termsAnalyzer, map[string]any{"type": custom.Name, "tokenizer": whitespace.Name})
+	err := m.AddCustomAnalyzer(termsAnalyzer, map[string]any{"type": custom.Name, "tokenizer": termsTokenizer})
 	if err != nil {
 		return nil, err
 	}
 	m.DefaultAnalyzer = termsAnalyzer
 	doc := bleve.NewDocumentStaticMapping()
-	for _, name := range []string{fieldPhrases, fieldName, fieldBody, fieldID, fieldWords} {
+	for _, name := range fields {
 		f := bleve.NewTextFieldMapping()
 		f.Analyzer = termsAnalyzer
-		f.Store, f.IncludeInAll, f.IncludeTermVectors, f.DocValues = false, false, false, false
+		f.Store, f.IncludeInAll, f.IncludeTermVectors, f.DocValues = false, false, false, slices.Contains(sorted, name)
 		doc.AddFieldMappingsAt(name, f)
 	}
 	m.DefaultMapping = doc
@@ -38,12 +42,21 @@ func newMapping() (mapping.IndexMapping, error) {
 
 // document returns the terms of an entry, by field.
 func (a *analyzer) document(e *entry) map[string]any {
+	fields := a.fields(e.texts, passage.field)
+	fields[fieldID] = []string{e.id}
+	return joinFields(fields)
+}
+
+// fields returns the terms of texts, by the field that each goes to, and the
+// words as written.
+func (a *analyzer) fields(texts []passage, of func(passage) string) map[string][]string {
 	fields := map[string][]string{}
 	words := map[string]bool{}
-	for _, p := range e.texts {
+	for _, p := range texts {
+		field := of(p)
 		n := a.read(p.text)
 		for _, t := range n.terms() {
-			fields[p.field()] = append(fields[p.field()], t.text)
+			fields[field] = append(fields[field], t.text)
 		}
 		for _, t := range n.tokens {
 			if t.kind == wordToken || t.kind == codeToken {
@@ -51,8 +64,13 @@ func (a *analyzer) document(e *entry) map[string]any {
 			}
 		}
 	}
-	fields[fieldID] = []string{e.id}
 	fields[fieldWords] = slices.Sorted(maps.Keys(words))
+	return fields
+}
+
+// joinFields writes the terms of each field as the text that bleve takes apart
+// at the spaces.
+func joinFields(fields map[string][]string) map[string]any {
 	doc := make(map[string]any, len(fields))
 	for name, terms := range fields {
 		doc[name] = strings.Join(terms, " ")

@@ -67,7 +67,7 @@ func Open(dir string, base *kb.Base, opts Options) (*Index, error) {
 	}
 	x := &Index{analyzer: newAnalyzer(base.Synonyms), entries: entriesOf(base), symptoms: base.Symptoms, phrases: mostChosen(opts.Phrases)}
 	if dir != "" && len(x.entries) > 0 { // bleve's builder fails without documents
-		f := folder{dir: dir, key: keyOf(x.entries, base.Synonyms), log: opts.Log, now: opts.Now, build: x.buildAt, entries: len(x.entries)}
+		f := x.folder(dir, base.Synonyms, opts)
 		opened, err := f.open()
 		if err == nil {
 			err = x.use(opened)
@@ -86,6 +86,21 @@ func Open(dir string, base *kb.Base, opts Options) (*Index, error) {
 		return nil, fmt.Errorf("building the search index in memory: %w", err)
 	}
 	return x, nil
+}
+
+// folder is where the index lies.
+func (x *Index) folder(dir string, synonyms [][]string, opts Options) folder {
+	key := keyOf(x.entries, synonyms)
+	return folder{dir: dir, what: "the search index", log: opts.Log, now: opts.Now,
+		fits: func(m *manifest) error {
+			if m.Key != key {
+				return errOutdated
+			}
+			return nil
+		},
+		build: func(dir string, _ error) (manifest, error) {
+			return manifest{Key: key, Entries: len(x.entries)}, x.buildAt(dir)
+		}}
 }
 
 // use takes over an opened bleve index.

@@ -26,16 +26,24 @@ func (f *folder) rebuild(examined fs.FileInfo, why error) error {
 	if err := os.Mkdir(fresh, 0o700); err != nil {
 		return err
 	}
-	if err := guard(func() error { return f.build(fresh) }); err != nil {
+	var stamp manifest
+	err = guard(func() (err error) {
+		stamp, err = f.build(fresh, why)
+		return err
+	})
+	if err != nil {
+		if f.replaced(examined) {
+			return nil // what it was built from was replaced meanwhile; the caller looks again
+		}
 		return err
 	}
-	if err := writeManifest(fresh, f.key, f.entries); err != nil {
+	if err := stamp.write(fresh); err != nil {
 		return err
 	}
 	if err := syncTree(fresh); err != nil {
 		return err
 	}
-	if examined != nil && !f.stillThere(examined) {
+	if f.replaced(examined) {
 		return nil // another process was quicker; the caller looks again
 	}
 	return f.replace(fresh, filepath.Join(tmp, "old"), why)
@@ -61,11 +69,12 @@ func (f *folder) replace(fresh, old string, why error) error {
 		}
 		return err
 	}
-	switch { // a first index is nothing to speak of
-	case moved && errors.Is(why, errDamaged):
-		f.log(fmt.Sprintf("the search index was %v; it was built anew, the old one is kept in %s", why, aside))
-	case moved:
-		f.log(fmt.Sprintf("the search index was %v; it was built anew", why))
+	switch { // a first index, or one brought up to date, is nothing to speak of
+	case !moved || errors.Is(why, errBehind):
+	case errors.Is(why, errDamaged):
+		f.log(fmt.Sprintf("%s was %v; it was built anew, the old one is kept in %s", f.what, why, aside))
+	default:
+		f.log(fmt.Sprintf("%s was %v; it was built anew", f.what, why))
 	}
 	return syncDir(f.dir)
 }

@@ -27,23 +27,28 @@ const (
 )
 
 // fieldRole says how much a field counts and how many terms it usually holds.
+// In a wordy one light words are not looked for.
 type fieldRole struct {
 	name         string
 	boost, usual float64
+	wordy        bool
 }
 
-var fieldRoles = []fieldRole{
-	{fieldPhrases, 6, 60},
-	{fieldName, 5, 6},
-	{fieldID, 5, 1},
-	{fieldBody, 1, 70},
+// entryRoles are the fields of the entries of a base.
+var entryRoles = []fieldRole{
+	{fieldPhrases, 6, 60, false},
+	{fieldName, 5, 6, false},
+	{fieldID, 5, 1, false},
+	{fieldBody, 1, 70, true},
 }
 
 // scorer adds up the scores of one question over the postings of the index. One
 // is used by one search at a time and may be used again.
 type scorer struct {
 	reader  index.IndexReader
-	docs    int
+	roles   []fieldRole
+	docs    int       // how many there are
+	gaps    bool      // their numbers have gaps, so there may be greater ones
 	f       []float64 // of the term at hand
 	best    []float64 // of the word at hand
 	total   []float64
@@ -53,9 +58,20 @@ type scorer struct {
 	doc     index.TermFieldDoc
 }
 
-func newScorer(r index.IndexReader, docs int) *scorer {
-	buf := make([]float64, 4*docs)
-	return &scorer{reader: r, docs: docs, f: buf[:docs], best: buf[docs : 2*docs], total: buf[2*docs : 3*docs], found: buf[3*docs:]}
+func newScorer(r index.IndexReader, roles []fieldRole, docs int, gaps bool) *scorer {
+	s := &scorer{reader: r, roles: roles, docs: docs, gaps: gaps}
+	s.grow(docs)
+	return s
+}
+
+// grow makes room for documents of numbers below n.
+func (s *scorer) grow(n int) {
+	buf := make([]float64, 4*n)
+	for i, list := range []*[]float64{&s.f, &s.best, &s.total, &s.found} {
+		part := buf[i*n : (i+1)*n : (i+1)*n]
+		copy(part, *list)
+		*list = part
+	}
 }
 
 // score returns the score of every document for the words, 0 for those without
@@ -109,8 +125,8 @@ func (s *scorer) word(ctx context.Context, w queryWord) error {
 // term leaves f of a term in s.f and the documents that hold it in s.holding.
 func (s *scorer) term(ctx context.Context, text string, light bool) error {
 	s.holding = s.holding[:0]
-	for _, role := range fieldRoles {
-		if light && role.name == fieldBody {
+	for _, role := range s.roles {
+		if light && role.wordy {
 			continue
 		}
 		r, err := s.reader.TermFieldReader(ctx, []byte(text), role.name, true, true, false)
@@ -132,8 +148,11 @@ func (s *scorer) postings(r index.TermFieldReader, role fieldRole) error {
 			return err
 		}
 		n := d.ID.Value()
-		if n >= uint64(s.docs) {
-			return fmt.Errorf("document %d of %d", n, s.docs) // content.go has seen them all
+		if n >= uint64(len(s.f)) {
+			if !s.gaps {
+				return fmt.Errorf("document %d of %d", n, s.docs) // content.go has seen them all
+			}
+			s.grow(int(n) + int(n)/8 + 1)
 		}
 		if s.f[n] == 0 {
 			s.holding = append(s.holding, int(n))

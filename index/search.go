@@ -19,14 +19,15 @@ type Query struct {
 // defaultLimit is the number of hits when a query names none.
 const defaultLimit = 20
 
-// Hit is an entry found, with the texts that hold the words of the question.
-// Scores compare within one answer only.
+// Hit is an entry or a past job found, with the texts that hold the words of
+// the question. Scores compare within one answer only.
 type Hit struct {
 	Kind      string     `json:"kind"`
 	ID        string     `json:"id"`
-	Name      string     `json:"name"`
+	Name      string     `json:"name"` // of a job what it turned out to be
 	Score     float64    `json:"score"`
 	Fragments []Fragment `json:"fragments"`
+	Job       *PastJob   `json:"job,omitempty"`
 }
 
 // Search returns the entries that hold words of the query, the highest score
@@ -49,7 +50,7 @@ func (x *Index) Search(ctx context.Context, q Query) ([]Hit, error) {
 	}
 	scoring, ok := x.scorers.Get().(*scorer)
 	if !ok {
-		scoring = newScorer(x.reader, len(x.entries))
+		scoring = newScorer(x.reader, entryRoles, len(x.entries), false)
 	}
 	scores, err := scoring.score(ctx, words)
 	if err != nil {
@@ -60,7 +61,7 @@ func (x *Index) Search(ctx context.Context, q Query) ([]Hit, error) {
 	var hits []Hit
 	for _, r := range x.selectBest(scores, q) {
 		e := &x.entries[r.entry]
-		hits = append(hits, Hit{e.kind, e.id, e.name, r.score, x.analyzer.fragments(x.passages(e), words)})
+		hits = append(hits, Hit{Kind: e.kind, ID: e.id, Name: e.name, Score: r.score, Fragments: x.analyzer.fragments(x.passages(e), words)})
 	}
 	return hits, nil
 }

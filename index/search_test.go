@@ -196,7 +196,7 @@ func plainScores(x *Index, words []queryWord) []float64 {
 	}
 	f := func(i int, term string, light bool) float64 {
 		sum := 0.0
-		for _, role := range fieldRoles {
+		for _, role := range entryRoles {
 			if light && role.name == fieldBody {
 				continue
 			}
@@ -249,7 +249,7 @@ func TestScoresAgainstPlainModel(t *testing.T) {
 			"no", "heat", "burner", "start", "oil", "fuel", "smoke", "cad", "cell", "nozzle", "0.65", "gph", "nozzle-065", "fan", "runz", "look", "blok", ",", "or",
 		}), 1, 6).Draw(t, "words"), " ")
 		words := queryWords(x.analyzer.ask(text, x.content.vocabulary))
-		scores, err := newScorer(x.reader, len(x.entries)).score(context.Background(), words)
+		scores, err := newScorer(x.reader, entryRoles, len(x.entries), false).score(context.Background(), words)
 		if err != nil {
 			t.Fatal(err)
 		}

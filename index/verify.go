@@ -15,7 +15,7 @@ import (
 func Verify(dir string, base *kb.Base) (current bool, wrong []string) {
 	const remedy = "it is built anew by the next search"
 	x := &Index{analyzer: newAnalyzer(base.Synonyms), entries: entriesOf(base)}
-	f := folder{dir: dir, key: keyOf(x.entries, base.Synonyms)}
+	f := x.folder(dir, base.Synonyms, Options{})
 	examined, err := f.examine()
 	switch {
 	case errors.Is(err, fs.ErrNotExist) || errors.Is(err, errReplaced) || errors.Is(err, errOutdated):

@@ -65,7 +65,7 @@ var irregular = map[string]string{
 	"goes": "go", "going": "go", "came": "come", "blew": "blow", "blown": "blow", "broke": "break", "broken": "break", "burnt": "burn",
 	"stuck": "stick", "froze": "freeze", "frozen": "freeze", "smelt": "smell", "smelled": "smell",
 	"smelly": "smell", "stunk": "stink", "stank": "stink", "kept": "keep", "shook": "shake", "shaken": "shake",
-	"wore": "wear", "worn": "wear", "died": "die", "dies": "die", "dying": "die", "dead": "dead",
+	"wore": "wear", "worn": "wear", "mice": "mouse", "died": "die", "dies": "die", "dying": "die", "dead": "dead",
 	"left": "leave", "lost": "lose", "losing": "lose", "heard": "hear", "felt": "feel", "spun": "spin",
 	"sprung": "spring", "fell": "fall", "fallen": "fall", "began": "begin", "begun": "begin",
 	"took": "take", "taken": "take", "gave": "give", "rang": "ring", "ate": "eat", "bled": "bleed",
@@ -190,3 +190,14 @@ func wordSet(list string) map[string]bool {
 	}
 	return set
 }
+
+// doingWords are what technicians write of what they did and found, whatever it
+// was; they make no group of unlisted jobs.
+var doingWords = wordSet(`
+	found find replace replaced replacing remove removed removing removal clean cleaned cleaning clear cleared clearing
+	fix fixed fixing repair repaired repairing adjust adjusted adjusting install installed installing
+	check checked checking test tested testing inspect inspected reset tighten tightened tightening
+	turn turned work works working worked fine good bad ok run runs running ran start starts started starting
+	stop stops stopped come comes came back out off on up down in customer tech technician due cause caused causing
+	unknown reason new part parts unit done
+`)

@@ -49,6 +49,7 @@ func DefaultSettings() Settings {
 type Family struct {
 	ID       string   `json:"id" kb:"required,id"`
 	Name     string   `json:"name" kb:"required"`
+	Was      []string `json:"was,omitempty" kb:"id" doc:"former ids; jobs that name one of them are read as naming this family"`
 	Fuel     string   `json:"fuel,omitempty"`
 	Cautions []string `json:"cautions,omitempty" doc:"shown with everything that is to be done on this equipment"`
 	Basis    Bases    `json:"basis,omitempty"`
@@ -71,6 +72,7 @@ type Component struct {
 type State struct {
 	ID       string             `json:"id" kb:"required,id"`
 	Name     string             `json:"name,omitempty"`
+	Was      []string           `json:"was,omitempty" kb:"id" doc:"former ids; jobs that name one of them are read as naming this state"`
 	Values   []string           `json:"values" kb:"required,items=2" doc:"the first value is how a job starts"`
 	Minutes  map[string]float64 `json:"minutes" kb:"required,min=0" doc:"minutes of each possible change, as from>to"`
 	Cautions map[string]string  `json:"cautions,omitempty" doc:"what to mind when going to a value"`
@@ -84,6 +86,7 @@ type State struct {
 type Symptom struct {
 	ID       string   `json:"id" kb:"required,id"`
 	Name     string   `json:"name" kb:"required"`
+	Was      []string `json:"was,omitempty" kb:"id" doc:"former ids; jobs that name one of them are read as naming this symptom"`
 	Families []string `json:"families" kb:"required,ref=families"`
 	Phrases  []string `json:"phrases,omitempty" doc:"how people say it; searched"`
 	Ask      string   `json:"ask,omitempty" doc:"the question put to a customer"`
@@ -100,6 +103,7 @@ type Symptom struct {
 type Check struct {
 	ID       string            `json:"id" kb:"required,id"`
 	Name     string            `json:"name" kb:"required"`
+	Was      []string          `json:"was,omitempty" kb:"id" doc:"former ids; jobs that name one of them are read as naming this check"`
 	Families []string          `json:"families" kb:"required,ref=families"`
 	Minutes  float64           `json:"minutes" kb:"required,min=0.01" doc:"working minutes without changes of state"`
 	State    map[string]string `json:"state,omitempty" doc:"how the equipment must stand"`
@@ -133,6 +137,7 @@ type Reading struct {
 type Outcome struct {
 	ID   string   `json:"id" kb:"required,id"`
 	Name string   `json:"name" kb:"required"`
+	Was  []string `json:"was,omitempty" kb:"id" doc:"former ids; jobs that name one of them are read as naming this outcome"`
 	From *float64 `json:"from,omitempty"`
 	To   *float64 `json:"to,omitempty"`
 }
@@ -141,6 +146,7 @@ type Outcome struct {
 type Cause struct {
 	ID        string             `json:"id" kb:"required,id"`
 	Name      string             `json:"name" kb:"required"`
+	Was       []string           `json:"was,omitempty" kb:"id" doc:"former ids; jobs that name one of them are read as naming this cause"`
 	Component string             `json:"component,omitempty" kb:"ref=components"`
 	Mode      string             `json:"mode,omitempty" doc:"failure mode"`
 	Note      string             `json:"note,omitempty"`
@@ -156,6 +162,7 @@ type Cause struct {
 type Fix struct {
 	ID       string            `json:"id" kb:"required,id"`
 	Name     string            `json:"name" kb:"required"`
+	Was      []string          `json:"was,omitempty" kb:"id" doc:"former ids; jobs that name one of them are read as naming this fix"`
 	Minutes  float64           `json:"minutes" kb:"required,min=0.01"`
 	State    map[string]string `json:"state,omitempty"`
 	Parts    []PartUse         `json:"parts,omitempty"`
@@ -181,15 +188,16 @@ type PartUse struct {
 
 // Part is a stocked item.
 type Part struct {
-	ID         string  `json:"id" kb:"required,id"`
-	Name       string  `json:"name" kb:"required"`
-	Spec       string  `json:"spec,omitempty"`
-	UnitCost   float64 `json:"unit_cost,omitempty" kb:"min=0"`
-	Pack       int     `json:"pack,omitempty" kb:"min=1"`
-	LeadDays   float64 `json:"lead_days,omitempty" kb:"min=0"`
-	LeadDaysSD float64 `json:"lead_days_sd,omitempty" kb:"min=0"`
-	Critical   bool    `json:"critical,omitempty"`
-	Basis      Bases   `json:"basis,omitempty"`
+	ID         string   `json:"id" kb:"required,id"`
+	Name       string   `json:"name" kb:"required"`
+	Was        []string `json:"was,omitempty" kb:"id" doc:"former ids; jobs that name one of them are read as naming this part"`
+	Spec       string   `json:"spec,omitempty"`
+	UnitCost   float64  `json:"unit_cost,omitempty" kb:"min=0"`
+	Pack       int      `json:"pack,omitempty" kb:"min=1"`
+	LeadDays   float64  `json:"lead_days,omitempty" kb:"min=0"`
+	LeadDaysSD float64  `json:"lead_days_sd,omitempty" kb:"min=0"`
+	Critical   bool     `json:"critical,omitempty"`
+	Basis      Bases    `json:"basis,omitempty"`
 
 	origin origin
 }

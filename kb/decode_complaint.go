@@ -101,7 +101,7 @@ func (r rules) checkLen(n int) complaint {
 
 // item are the rules for the items of a list with these rules.
 func (r rules) item() rules {
-	return rules{required: true, min: r.min, max: r.max, enum: r.enum}
+	return rules{required: true, id: r.id, min: r.min, max: r.max, enum: r.enum}
 }
 
 // slug turns text into an id, as far as it holds letters and digits.

@@ -122,6 +122,9 @@ func nounOf(t reflect.Type) string {
 	if noun, ok := nouns[t]; ok {
 		return noun
 	}
+	if f, ok := reflect.Zero(t).Interface().(interface{ Noun() string }); ok { // of another format, see ReadYAML
+		return f.Noun()
+	}
 	return "this"
 }
 

@@ -17,6 +17,7 @@ func init() {
 		reflect.TypeFor[Bases]():     (*decoder).bases,
 		reflect.TypeFor[Tolerance](): (*decoder).tolerance,
 		reflect.TypeFor[KeepsBack](): (*decoder).keepsBack,
+		reflect.TypeFor[Texts]():     (*decoder).texts,
 	}
 }
 

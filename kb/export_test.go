@@ -178,6 +178,14 @@ func drawID(t *rapid.T, label string) string {
 	return rapid.StringMatching(`[a-z0-9]{1,6}(-[a-z0-9]{1,4}){0,2}`).Draw(t, label)
 }
 
+func drawIDs(t *rapid.T, label string) []string {
+	var out []string
+	for range rapid.IntRange(0, 2).Draw(t, label) {
+		out = append(out, drawID(t, label))
+	}
+	return out
+}
+
 func drawTexts(t *rapid.T, label string, least int) []string {
 	n := rapid.IntRange(least, least+2).Draw(t, label)
 	if n == 0 {
@@ -262,29 +270,29 @@ func drawBase(t *rapid.T) *Base {
 		}
 	}
 	several("families", func(id string) {
-		b.Families = append(b.Families, Family{ID: id, Name: drawText(t, "name"), Fuel: drawText(t, "fuel"), Cautions: drawTexts(t, "cautions", 0)})
+		b.Families = append(b.Families, Family{ID: id, Was: drawIDs(t, "was"), Name: drawText(t, "name"), Fuel: drawText(t, "fuel"), Cautions: drawTexts(t, "cautions", 0)})
 	})
 	several("components", func(id string) {
 		b.Components = append(b.Components, Component{ID: id, Name: drawText(t, "name"), Families: drawTexts(t, "families", 1)})
 	})
 	several("states", func(id string) {
-		b.States = append(b.States, State{ID: id, Values: drawTexts(t, "values", 2), Minutes: drawNumbers(t, "minutes", 1, 0, 50),
+		b.States = append(b.States, State{ID: id, Was: drawIDs(t, "was"), Values: drawTexts(t, "values", 2), Minutes: drawNumbers(t, "minutes", 1, 0, 50),
 			Cautions: drawMap(t, "cautions", 0, func() string { return drawText(t, "caution") }), Basis: drawBasis(t)})
 	})
 	several("symptoms", func(id string) {
-		b.Symptoms = append(b.Symptoms, Symptom{ID: id, Name: drawText(t, "name"), Families: drawTexts(t, "families", 1), Phrases: drawTexts(t, "phrases", 0),
+		b.Symptoms = append(b.Symptoms, Symptom{ID: id, Was: drawIDs(t, "was"), Name: drawText(t, "name"), Families: drawTexts(t, "families", 1), Phrases: drawTexts(t, "phrases", 0),
 			Minutes: rapid.Float64Range(0.01, 99).Draw(t, "minutes"), Normally: drawTable(t, "normally"), If: drawRows(t, "if")})
 	})
 	several("checks", func(id string) { b.Checks = append(b.Checks, drawCheck(t, id)) })
 	several("causes", func(id string) {
-		b.Causes = append(b.Causes, Cause{ID: id, Name: drawText(t, "name"), Share: drawNumbers(t, "share", 1, 0, 1e6), LeadsTo: drawNumbers(t, "leads", 0, 0, 1), Fix: drawText(t, "fix")})
+		b.Causes = append(b.Causes, Cause{ID: id, Was: drawIDs(t, "was"), Name: drawText(t, "name"), Share: drawNumbers(t, "share", 1, 0, 1e6), LeadsTo: drawNumbers(t, "leads", 0, 0, 1), Fix: drawText(t, "fix")})
 	})
 	several("fixes", func(id string) {
-		b.Fixes = append(b.Fixes, Fix{ID: id, Name: drawText(t, "name"), Minutes: 1.5, Cures: rapid.Float64Range(0, 1).Draw(t, "cures"),
+		b.Fixes = append(b.Fixes, Fix{ID: id, Was: drawIDs(t, "was"), Name: drawText(t, "name"), Minutes: 1.5, Cures: rapid.Float64Range(0, 1).Draw(t, "cures"),
 			Parts: []PartUse{{Part: drawText(t, "part"), Qty: 2, Chance: 0.5}}, State: drawMap(t, "state", 0, func() string { return drawText(t, "value") })})
 	})
 	several("parts", func(id string) {
-		b.Parts = append(b.Parts, Part{ID: id, Name: drawText(t, "name"), UnitCost: rapid.Float64Range(0, 1e4).Draw(t, "cost"), Pack: rapid.IntRange(0, 9).Draw(t, "pack"), Critical: rapid.Bool().Draw(t, "critical")})
+		b.Parts = append(b.Parts, Part{ID: id, Was: drawIDs(t, "was"), Name: drawText(t, "name"), UnitCost: rapid.Float64Range(0, 1e4).Draw(t, "cost"), Pack: rapid.IntRange(0, 9).Draw(t, "pack"), Critical: rapid.Bool().Draw(t, "critical")})
 	})
 	several("holds", func(id string) {
 		b.Holds = append(b.Holds, Hold{ID: id, Families: drawTexts(t, "families", 1), When: Trigger{Starts: rapid.IntRange(0, 3).Draw(t, "starts"), Check: drawText(t, "check")},
@@ -298,11 +306,11 @@ func drawBase(t *rapid.T) *Base {
 }
 
 func drawCheck(t *rapid.T, id string) Check {
-	c := Check{ID: id, Name: drawText(t, "name"), Families: drawTexts(t, "families", 1), Minutes: rapid.Float64Range(0.01, 99).Draw(t, "minutes"),
+	c := Check{ID: id, Was: drawIDs(t, "was"), Name: drawText(t, "name"), Families: drawTexts(t, "families", 1), Minutes: rapid.Float64Range(0.01, 99).Draw(t, "minutes"),
 		Starts: rapid.IntRange(0, 2).Draw(t, "starts"), Skill: rapid.SampledFrom([]string{"", "anyone", "licensed"}).Draw(t, "skill"),
 		How: drawTexts(t, "how", 0), Normally: drawTable(t, "normally"), If: drawRows(t, "if"), Basis: drawBasis(t)}
 	for range rapid.IntRange(2, 3).Draw(t, "outcomes") {
-		c.Outcomes = append(c.Outcomes, Outcome{ID: drawID(t, "outcome"), Name: drawText(t, "name"), From: drawBound(t, "from"), To: drawBound(t, "to")})
+		c.Outcomes = append(c.Outcomes, Outcome{ID: drawID(t, "outcome"), Was: drawIDs(t, "was"), Name: drawText(t, "name"), From: drawBound(t, "from"), To: drawBound(t, "to")})
 	}
 	if rapid.Bool().Draw(t, "reading") {
 		c.Reading = &Reading{Unit: drawText(t, "unit"), Min: drawBound(t, "min"), Max: drawBound(t, "max"),

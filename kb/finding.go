@@ -11,7 +11,8 @@ import (
 // ParseFinding reads what a person recorded: "CHECK=OUTCOME", "CHECK=1650" or
 // "CHECK=1650 ohm" where the check yields a reading, "CHECK=a:0.7,b:0.3" where
 // they were not sure, and for symptoms "SYMPTOM" (yes), "SYMPTOM=no". Kind
-// limits it to symptoms or checks; "" looks among checks, then symptoms.
+// limits it to symptoms or checks; "" looks among checks, then symptoms. Former
+// ids are understood, and the finding is in today's.
 func (b *Base) ParseFinding(kind, family, text string) (Finding, error) {
 	id, value, given := strings.Cut(text, "=")
 	id, value = strings.TrimSpace(id), strings.TrimSpace(value)
@@ -34,10 +35,28 @@ func (b *Base) ParseFinding(kind, family, text string) (Finding, error) {
 			if !given {
 				value = Yes
 			}
-			return parseOutcome(Finding{Kind: KindSymptom, ID: id}, value, []string{No, Yes})
+			return parseOutcome(Finding{Kind: KindSymptom, ID: id}, value, []string{No, Yes}, nil)
 		}
 	}
+	if now := b.observableOfToday(kind, id); now != id {
+		if given {
+			now += "=" + value
+		}
+		return b.ParseFinding(kind, family, now)
+	}
 	return Finding{}, b.unknownObservable(kind, family, id)
+}
+
+// observableOfToday returns the present id of a check or symptom that had the
+// id before, else the id itself.
+func (b *Base) observableOfToday(kind, id string) string {
+	if now := b.Today("checks", id); now != id && kind != KindSymptom {
+		return now
+	}
+	if kind != KindCheck {
+		return b.Today("symptoms", id)
+	}
+	return id
 }
 
 func (b *Base) unknownObservable(kind, family, id string) error {
@@ -68,7 +87,9 @@ func (c *Check) outcomeIDs() []string {
 
 func (c *Check) parse(value string) (Finding, error) {
 	f := Finding{Kind: KindCheck, ID: c.ID}
-	if c.Reading != nil && !slices.Contains(c.outcomeIDs(), value) && !strings.Contains(value, ":") {
+	former := c.formerOutcomes()
+	_, named := former[value]
+	if c.Reading != nil && !named && !slices.Contains(c.outcomeIDs(), value) && !strings.Contains(value, ":") {
 		r, err := c.parseReading(value)
 		if err != nil {
 			return f, err
@@ -76,7 +97,7 @@ func (c *Check) parse(value string) (Finding, error) {
 		f.Reading = &r
 		return f, nil
 	}
-	return parseOutcome(f, value, c.outcomeIDs())
+	return parseOutcome(f, value, c.outcomeIDs(), former)
 }
 
 // parseReading reads a number, with or without the check's own unit.
@@ -135,8 +156,13 @@ func (r *Reading) Limits() (lo, hi float64) {
 // reading; draft (inWC), temperature and microamps may be negative.
 var neverNegative = []string{"ohm", "kohm", "Mohm", "V", "A", "W", "Hz", "psi", "inHg", "s", "min", "%", "ppm", "uF", "in", "ft", "gph", "rpm", "gal", "cfm"}
 
-func parseOutcome(f Finding, value string, outcomes []string) (Finding, error) {
+// parseOutcome reads an outcome, or chances of several; former maps what
+// outcomes were called before to their ids.
+func parseOutcome(f Finding, value string, outcomes []string, former map[string]string) (Finding, error) {
 	if !strings.Contains(value, ":") {
+		if now, ok := former[value]; ok {
+			value = now
+		}
 		if !slices.Contains(outcomes, value) {
 			return f, UnknownID("outcome of "+f.ID, value, outcomes)
 		}
@@ -148,6 +174,9 @@ func parseOutcome(f Finding, value string, outcomes []string) (Finding, error) {
 	for pair := range strings.SplitSeq(value, ",") {
 		out, chance, _ := strings.Cut(pair, ":")
 		out = strings.TrimSpace(out)
+		if now, ok := former[out]; ok {
+			out = now
+		}
 		if !slices.Contains(outcomes, out) {
 			return f, UnknownID("outcome of "+f.ID, out, outcomes)
 		}

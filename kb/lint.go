@@ -26,6 +26,7 @@ func (b *Base) Lint() Problems {
 	l.causes()
 	l.fixesAndParts()
 	l.holds()
+	l.was()
 	views := l.views()
 	l.usefulness(views)
 	l.ambiguity(views)

@@ -154,6 +154,24 @@ var senseless = []struct{ name, from, to, want string }{
 	{"published without a source", `kind: published, source: "Handbook, p. 1"}`, `kind: published}`,
 		`base.yaml:37:43: check "draft": a published basis names no source; add source: "..." with the work and page, or write kind: estimate`},
 
+	// former ids
+	{"former id in use", "{id: nozzle-worn, name: Nozzle worn,", "{id: nozzle-worn, was: [nozzle-old, ①flue-blocked], name: Nozzle worn,",
+		`base.yaml:①: cause "nozzle-worn": "flue-blocked" is in use today and no former id; take it out, or rename the cause that has it`},
+	{"own id as former id", "{id: nozzle-085, name: Nozzle,", "{id: nozzle-085, was: [①nozzle-085], name: Nozzle,",
+		`base.yaml:①: part "nozzle-085": "nozzle-085" is in use today and no former id; take it out, or rename the part that has it`},
+	{"former id claimed by two", "name: Replace the nozzle, minutes: 12, cures: 0.97, proof: proof-run, parts: [{part: nozzle-085, qty: 1, chance: 1}], basis: {kind: estimate}}\n  - {id: clear-flue, ",
+		"was: [②swap-nozzle], name: Replace the nozzle, minutes: 12, cures: 0.97, proof: proof-run, parts: [{part: nozzle-085, qty: 1, chance: 1}], basis: {kind: estimate}}\n  - {id: clear-flue, was: [①swap-nozzle], ",
+		`base.yaml:①: fix "clear-flue": "swap-nozzle" is claimed by fix "replace-nozzle" too, at base.yaml:②; leave it with the one that it became`},
+	{"former id twice in an entry", "- id: power\n", "- id: power\n    was: [②mains, ①mains]\n",
+		`base.yaml:①: state "power": "mains" is claimed by state "power" too, at base.yaml:②; leave it with the one that it became`},
+	{"former id of the unlisted", "{id: nozzle-worn, name: Nozzle worn,", "{id: nozzle-worn, was: [①unlisted], name: Nozzle worn,",
+		`base.yaml:①: cause "nozzle-worn": "unlisted" is no former id: it stands for what is not in the base; take it out`},
+	{"former outcome in use", "{id: low, name: weak,", "{id: low, was: [none, ①ok], name: weak,",
+		`base.yaml:①: check "draft": "ok" is in use today and no former id; take it out, or rename the outcome that has it`},
+	{"former outcome claimed by two", "{id: ok, name: runs}\n      - {id: fails,", "{id: ok, was: [②good], name: runs}\n      - {id: fails, was: [①good],",
+		`base.yaml:①: check "proof-run": "good" is claimed by outcome "ok" too, at base.yaml:②; leave it with the one that it became`},
+	{"former ids of two lists", "  - id: smokes\n", "  - id: smokes\n    was: [nozzle-085, draft]\n", ""},
+
 	// what people might have missed
 	{"symptom of one cause", "      nozzle-worn: {\"yes\": 0.6}\n      flue", "      flue",
 		`base.yaml:20:7: warning: symptom "smokes": only one cause in family "oil-furnace" makes it likelier; with fewer than two it tells nothing apart; add rows for the causes that bring it about`},

@@ -5,6 +5,7 @@ import "slices"
 // lookup finds entries by id; it is rebuilt by Base.Reindex.
 type lookup struct {
 	families, components, states, symptoms, checks, causes, fixes, parts, holds map[string]int
+	former                                                                      former
 }
 
 // Reindex rebuilds the id look-ups after the lists of a base were changed.
@@ -21,6 +22,7 @@ func (b *Base) Reindex() {
 		parts:      indexOf(len(b.Parts), func(i int) string { return b.Parts[i].ID }),
 		holds:      indexOf(len(b.Holds), func(i int) string { return b.Holds[i].ID }),
 	}
+	b.index.former = b.formerIDs()
 }
 
 func indexOf(n int, id func(int) string) map[string]int {

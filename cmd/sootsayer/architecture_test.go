@@ -18,19 +18,20 @@ var pure = []string{"kb", "kb/learn", "kb/stock", "ranker", "ranker/score"}
 // mayImport lists, for each package of the design, which of the project's own
 // packages it may import. Imports point downwards only.
 var mayImport = map[string][]string{
-	"kb":                {},
-	"kb/journal":        {"kb"},
-	"kb/learn":          {"kb"},
-	"kb/stock":          {"kb"},
-	"ranker":            {"kb"},
-	"ranker/score":      {"kb", "kb/learn", "ranker"},
-	"index":             {"kb"},
-	"data":              {"kb"},
-	"data/gen":          {"data", "kb", "kb/learn", "ranker"},
-	"cmd/internal/shop": {"data", "index", "kb", "kb/journal", "kb/learn", "kb/stock", "ranker", "ranker/score"},
-	"cmd/internal/cli":  {"cmd/internal/shop", "cmd/internal/web", "data", "index", "kb", "kb/journal", "kb/learn", "kb/stock", "ranker", "ranker/score"},
-	"cmd/internal/web":  {"cmd/internal/shop", "index", "kb", "kb/journal", "kb/learn", "kb/stock", "ranker", "ranker/score"},
-	"cmd/sootsayer":     {"cmd/internal/cli"},
+	"kb":                   {},
+	"kb/journal":           {"kb"},
+	"kb/learn":             {"kb"},
+	"kb/stock":             {"kb"},
+	"ranker":               {"kb"},
+	"ranker/score":         {"kb", "kb/learn", "ranker"},
+	"index":                {"kb"},
+	"data":                 {"kb"},
+	"data/gen":             {"data", "kb", "kb/learn", "ranker"},
+	"cmd/internal/picture": {},
+	"cmd/internal/shop":    {"data", "index", "kb", "kb/journal", "kb/learn", "kb/stock", "ranker", "ranker/score"},
+	"cmd/internal/cli":     {"cmd/internal/picture", "cmd/internal/shop", "cmd/internal/web", "data", "index", "kb", "kb/journal", "kb/learn", "kb/stock", "ranker", "ranker/score"},
+	"cmd/internal/web":     {"cmd/internal/shop", "index", "kb", "kb/journal", "kb/learn", "kb/stock", "ranker", "ranker/score"},
+	"cmd/sootsayer":        {"cmd/internal/cli"},
 }
 
 // impure are what a pure package must not reach, not even through others.

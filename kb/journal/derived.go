@@ -21,13 +21,15 @@ func (e entry) bucket(t tables) *bolt.Bucket {
 		return t.ids
 	case bytes.Equal(e.in, bucketByJob):
 		return t.byJob
+	case bytes.Equal(e.in, bucketCallbacks):
+		return t.callbacks
 	default:
 		return t.byKind
 	}
 }
 
 // entriesOf returns the entries of an event in the look-ups by id, job and
-// kind.
+// kind, and by the earlier job of which it opens a callback.
 func entriesOf(e Event, seq uint64) []entry {
 	all := []entry{
 		{bucketIDs, []byte(e.ID), seqKey(seq)},
@@ -35,6 +37,9 @@ func entriesOf(e Event, seq uint64) []entry {
 	}
 	if e.Job != "" {
 		all = append(all, entry{bucketByJob, withSeq(jobKey(e.Job), seq), nil})
+	}
+	if e.Kind == KindJobOpened && e.CallbackOf != "" {
+		all = append(all, entry{bucketCallbacks, withSeq(jobKey(e.CallbackOf), seq), nil})
 	}
 	return all
 }
@@ -103,7 +108,9 @@ func rebuildLookups(t tables) (jobs map[string]bool, err error) {
 		}
 		return bytes.Compare(a.key, b.key)
 	})
-	t.ids.FillPercent, t.byJob.FillPercent, t.byKind.FillPercent = appendFill, appendFill, appendFill
+	for _, b := range []*bolt.Bucket{t.ids, t.byJob, t.byKind, t.callbacks} {
+		b.FillPercent = appendFill
+	}
 	for _, e := range entries {
 		if err := e.bucket(t).Put(e.key, e.value); err != nil {
 			return nil, err

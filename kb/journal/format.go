@@ -25,7 +25,7 @@ const (
 // derivedVersion is the version of everything worked out from the events: the
 // fold and the look-ups. Raise it when they change; stores of another version
 // are then worked out anew when they are opened.
-const derivedVersion = 2
+const derivedVersion = 3
 
 // format is a version of the file and the way to it from older ones.
 type format struct {

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"encoding/binary"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -10,20 +11,22 @@ import (
 
 // The buckets of the file. Only meta and events hold what cannot be worked out.
 var (
-	bucketMeta    = []byte("meta")
-	bucketEvents  = []byte("events")
-	bucketIDs     = []byte("ids")
-	bucketByJob   = []byte("byjob")
-	bucketByKind  = []byte("bykind")
-	bucketJobs    = []byte("jobs")
-	bucketPhrases = []byte("phrases")
+	bucketMeta      = []byte("meta")
+	bucketEvents    = []byte("events")
+	bucketIDs       = []byte("ids")
+	bucketByJob     = []byte("byjob")
+	bucketByKind    = []byte("bykind")
+	bucketCallbacks = []byte("callbacks")
+	bucketJobs      = []byte("jobs")
+	bucketPhrases   = []byte("phrases")
 
-	derivedBuckets = [][]byte{bucketIDs, bucketByJob, bucketByKind, bucketJobs, bucketPhrases}
+	lookupBuckets  = [][]byte{bucketIDs, bucketByJob, bucketByKind, bucketCallbacks}
+	derivedBuckets = append(slices.Clone(lookupBuckets), bucketJobs, bucketPhrases)
 )
 
 // tables are the buckets of one transaction.
 type tables struct {
-	events, ids, byJob, byKind, jobs, phrases *bolt.Bucket
+	events, ids, byJob, byKind, callbacks, jobs, phrases *bolt.Bucket
 }
 
 // tablesOf opens the buckets; every one of them must be there.
@@ -34,7 +37,7 @@ func tablesOf(tx *bolt.Tx) (tables, error) {
 		name []byte
 	}{
 		{&t.events, bucketEvents}, {&t.ids, bucketIDs}, {&t.byJob, bucketByJob},
-		{&t.byKind, bucketByKind}, {&t.jobs, bucketJobs}, {&t.phrases, bucketPhrases},
+		{&t.byKind, bucketByKind}, {&t.callbacks, bucketCallbacks}, {&t.jobs, bucketJobs}, {&t.phrases, bucketPhrases},
 	} {
 		if *b.to = tx.Bucket(b.name); *b.to == nil {
 			return t, damaged("its list %q is missing", b.name)
@@ -67,8 +70,8 @@ func seqOf(key []byte) (uint64, bool) {
 	return binary.BigEndian.Uint64(key), true
 }
 
-// withSeq is the key of an entry in byjob and bykind: what is looked up, a
-// zero byte, the arrival number.
+// withSeq is the key of an entry in byjob, bykind and callbacks: what is looked
+// up, a zero byte, the arrival number.
 func withSeq(prefix []byte, seq uint64) []byte {
 	key := make([]byte, 0, len(prefix)+9)
 	key = append(append(key, prefix...), 0)

@@ -137,6 +137,9 @@ func anyEvents(t *rapid.T, jobs []string, most int) []Event {
 		switch kind {
 		case KindJobOpened:
 			e.Family = "family-" + word
+			if earlier := rapid.SampledFrom(append([]string{""}, jobs...)).Draw(t, "callback of"); earlier != job {
+				e.CallbackOf = earlier
+			}
 		case KindFindingRecorded:
 			e.Finding = &kb.Finding{Kind: kb.KindCheck, ID: word, Weights: map[string]float64{"low": 0.25, "ok": 0.75}}
 		case KindFixTried:

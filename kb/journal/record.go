@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"math"
 
 	"sootsayer/kb"
 )
@@ -90,7 +91,11 @@ func encodeJob(r jobRecord) ([]byte, error) {
 }
 
 // decodeJob reads the record of a folded job.
-func decodeJob(rec []byte) (jobRecord, error) {
+func decodeJob(rec []byte) (jobRecord, error) { return decodeJobUpTo(rec, math.MaxUint64) }
+
+// decodeJobUpTo leaves the job out when an event that arrived later than most
+// went into it.
+func decodeJobUpTo(rec []byte, most uint64) (jobRecord, error) {
 	body, err := decodeRecord(rec)
 	if err != nil {
 		return jobRecord{}, err
@@ -99,6 +104,9 @@ func decodeJob(rec []byte) (jobRecord, error) {
 		return jobRecord{}, errShort
 	}
 	r := jobRecord{seq: binary.BigEndian.Uint64(body)}
+	if r.seq > most {
+		return r, nil
+	}
 	err = json.Unmarshal(body[8:], &r.job)
 	return r, err
 }

@@ -129,7 +129,7 @@ func (v *verifier) checkEntries(t tables, e Event, seq uint64) {
 // checkCounts finds entries too many: every event has its own, so that none is
 // left over when the numbers agree.
 func (v *verifier) checkCounts(t tables) {
-	for _, name := range [][]byte{bucketIDs, bucketByJob, bucketByKind} {
+	for _, name := range lookupBuckets {
 		b := entry{in: name}.bucket(t)
 		if n, want := count(b), v.entries[string(name)]; n != want {
 			v.rebuild(fmt.Sprintf("look-up %q", name), "it has %d entries where there should be %d", n, want)

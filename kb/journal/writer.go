@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 
 	bolt "go.etcd.io/bbolt"
@@ -126,13 +127,22 @@ func (w *writer) refold() error {
 // eventsOf reads the events of a job in order of arrival, and the number of
 // the last one.
 func (t tables) eventsOf(job string) (events []Event, last uint64, err error) {
+	return t.eventsUpTo(t.byJob, job, math.MaxUint64)
+}
+
+// eventsUpTo reads the events that a look-up by job lists for one, in order of
+// arrival and up to an arrival number, and the number of the last one.
+func (t tables) eventsUpTo(in *bolt.Bucket, job string, most uint64) (events []Event, last uint64, err error) {
 	prefix := withSeq(jobKey(job), 0)
 	prefix = prefix[:len(prefix)-8]
-	c := t.byJob.Cursor()
+	c := in.Cursor()
 	for k, _ := c.Seek(prefix); bytes.HasPrefix(k, prefix); k, _ = c.Next() {
 		_, seq, ok := splitSeq(k)
 		if !ok {
 			continue
+		}
+		if seq > most {
+			break
 		}
 		e, err := t.event(seq)
 		if err != nil {

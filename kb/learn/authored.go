@@ -10,7 +10,9 @@ import (
 // authored is a base as counting needs it: ids looked up, causes with what they
 // lead to, tables with the causes that have a row.
 type authored struct {
+	of       *kb.Base
 	families map[string]*family
+	fixes    map[string]*fix
 	tables   map[string]*observable // by "check/ID" or "symptom/ID"
 	order    []*observable          // symptoms first, then checks, in base order
 }
@@ -20,13 +22,32 @@ type family struct {
 	model       *kb.Model
 	causes      map[string]*cause
 	observables map[observableKey]*observable
+	alone       float64 // chance that a job has a single root and that it is listed
 }
 
 // cause is a cause of one family; reaches holds the causes of the family that
 // it leads to, directly or through others.
 type cause struct {
-	fix     string
-	reaches map[string]bool
+	id      string
+	index   int // into the family's model
+	share   float64
+	fix     *fix
+	effects []effect
+	reaches []bool // by index
+}
+
+// effect is a cause that another one brings along with chance p.
+type effect struct {
+	of  *cause
+	p   float64
+	key string // in FamilyCounts.Effects
+}
+
+// fix is a fix of the base, with its parts for all families.
+type fix struct {
+	id    string
+	cures float64
+	parts []kb.PartUse
 }
 
 // observable is a symptom or check with its authored rows, by cause, of all the
@@ -45,13 +66,17 @@ func (k observableKey) String() string { return k.kind + "/" + k.id }
 // compile looks up everything that counting needs. A family without causes has
 // no model and its jobs cannot be counted.
 func compile(b *kb.Base) *authored {
-	a := &authored{families: make(map[string]*family), tables: make(map[string]*observable)}
+	a := &authored{of: b, families: make(map[string]*family), fixes: make(map[string]*fix, len(b.Fixes)), tables: make(map[string]*observable)}
+	for i := range b.Fixes {
+		f := &b.Fixes[i]
+		a.fixes[f.ID] = &fix{id: f.ID, cures: f.Cures, parts: f.Parts}
+	}
 	for i := range b.Families {
 		m, err := kb.NewModel(b, b.Families[i].ID)
 		if err != nil {
 			continue
 		}
-		a.families[m.Family] = newFamily(m, a.tables)
+		a.families[m.Family] = newFamily(m, a.tables, a.fixes)
 	}
 	for i := range b.Symptoms {
 		a.inOrder(observableKey{kb.KindSymptom, b.Symptoms[i].ID})
@@ -81,13 +106,10 @@ func (a *authored) fits(tables map[string]*TableCounts) error {
 }
 
 // newFamily looks up one family and adds its rows to those of all families.
-func newFamily(m *kb.Model, all map[string]*observable) *family {
-	f := &family{model: m, causes: make(map[string]*cause, len(m.Causes)), observables: make(map[observableKey]*observable, len(m.Observables))}
-	for i := range m.Causes {
-		c := &cause{fix: m.Fixes[m.Causes[i].Fix].ID, reaches: make(map[string]bool)}
-		reach(m, i, c.reaches)
-		f.causes[m.Causes[i].ID] = c
-	}
+func newFamily(m *kb.Model, all map[string]*observable, fixes map[string]*fix) *family {
+	f := &family{model: m, causes: make(map[string]*cause, len(m.Causes)), observables: make(map[observableKey]*observable, len(m.Observables)),
+		alone: 1 - m.Unlisted}
+	f.addCauses(fixes)
 	for _, mo := range m.Observables {
 		key := observableKey{mo.Kind, mo.ID}
 		o := all[key.String()]
@@ -103,11 +125,39 @@ func newFamily(m *kb.Model, all map[string]*observable) *family {
 	return f
 }
 
-// reach adds the causes that cause i leads to.
-func reach(m *kb.Model, i int, reached map[string]bool) {
+// addCauses looks up the causes and what each leads to.
+func (f *family) addCauses(fixes map[string]*fix) {
+	m, shared := f.model, 0
+	byIndex := make([]*cause, len(m.Causes))
+	for i := range m.Causes {
+		mc := &m.Causes[i]
+		c := &cause{id: mc.ID, index: i, share: mc.Share, fix: fixes[m.Fixes[mc.Fix].ID]}
+		if c.fix == nil { // lint refuses a cause without a fix
+			c.fix = &fix{id: m.Fixes[mc.Fix].ID}
+		}
+		if c.share > 0 {
+			shared++
+		}
+		byIndex[i], f.causes[c.id] = c, c
+	}
+	if shared > 1 {
+		f.alone *= 1 - m.SecondFault
+	}
+	for i, c := range byIndex {
+		for _, e := range m.Causes[i].Effects {
+			to := byIndex[e.Cause]
+			c.effects = append(c.effects, effect{of: to, p: e.P, key: effectKey(c.id, to.id)})
+		}
+		c.reaches = make([]bool, len(byIndex))
+		reach(m, i, c.reaches)
+	}
+}
+
+// reach marks the causes that cause i leads to.
+func reach(m *kb.Model, i int, reached []bool) {
 	for _, e := range m.Causes[i].Effects {
-		if id := m.Causes[e.Cause].ID; !reached[id] {
-			reached[id] = true
+		if !reached[e.Cause] {
+			reached[e.Cause] = true
 			reach(m, e.Cause, reached)
 		}
 	}

@@ -20,7 +20,9 @@ func benchBase() (*kb.Base, []*kb.Job) {
 		b.Causes = append(b.Causes, c)
 	}
 	for i := range 40 {
-		b.Fixes = append(b.Fixes, kb.Fix{ID: fmt.Sprintf("fix-%d", i), Minutes: 10, Cures: 0.9})
+		part := fmt.Sprintf("part-%d", i)
+		b.Parts = append(b.Parts, kb.Part{ID: part})
+		b.Fixes = append(b.Fixes, kb.Fix{ID: fmt.Sprintf("fix-%d", i), Minutes: 10, Cures: 0.9, Parts: []kb.PartUse{{Part: part, Qty: 1, Chance: 0.8}}})
 	}
 	for i := range 120 {
 		c := kb.Check{ID: fmt.Sprintf("check-%d", i), Families: []string{kiln}, Minutes: 1, Outcomes: []kb.Outcome{{ID: "ok"}, {ID: "low"}, {ID: "none"}},
@@ -41,20 +43,94 @@ func benchBase() (*kb.Base, []*kb.Job) {
 	return b, jobs
 }
 
-// BenchmarkAdd1JobOf10Findings counts one job.
-func BenchmarkAdd1JobOf10Findings(b *testing.B) {
-	base, jobs := benchBase()
-	c := New(base)
-	for i := 0; b.Loop(); i++ {
-		c.Add(jobs[i%len(jobs)])
+// full fills in everything that a job can state: the model, minutes of checks
+// and of the fix, pieces; and tries the wrong fix first in every fourth. It
+// writes to the findings that it is given.
+func full(jobs []*kb.Job) []*kb.Job {
+	list := make([]*kb.Job, len(jobs))
+	for i, j := range jobs {
+		list[i] = job(j.Closing.Causes, lastedActs(float64(1+i%9), j.Acts...)...)
+		list[i].Model = fmt.Sprintf("model-%d", i%3)
+		list[i].Closing.FixMinutes = float64(5 + i%20)
+		list[i].Closing.Used = map[string]float64{fmt.Sprintf("part-%d", i%40): float64(1 + i%2)}
+		if i%4 == 0 {
+			list[i].Acts = append(list[i].Acts, kb.Act{Tried: fmt.Sprintf("fix-%d", i%40), Minutes: 9})
+		}
 	}
+	return list
+}
+
+// BenchmarkFold counts closed jobs of 10 findings, one an operation: those that
+// state causes and findings only, and those that state everything.
+// BenchmarkStream and BenchmarkDecode are to be read beside it.
+func BenchmarkFold(b *testing.B) {
+	base, plain := benchBase()
+	_, more := benchBase()
+	for name, jobs := range map[string][]*kb.Job{"findings": plain, "everything": full(more)} {
+		b.Run(name, func(b *testing.B) {
+			c := New(base)
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				c.Add(jobs[i%len(jobs)])
+			}
+			perMillion(b)
+		})
+	}
+}
+
+// perMillion reports how many seconds a million jobs take.
+func perMillion(b *testing.B) {
+	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)*1e6, "s/million")
+}
+
+// BenchmarkStream reads the bytes of the same jobs, as JSON with everything
+// stated, and adds them up; one job an operation.
+func BenchmarkStream(b *testing.B) {
+	lines := written(b)
+	sum := 0
+	for i := 0; b.Loop(); i++ {
+		for _, c := range lines[i%len(lines)] {
+			sum += int(c)
+		}
+	}
+	if sum == 0 {
+		b.Fatal("nothing read")
+	}
+	perMillion(b)
+}
+
+// BenchmarkDecode makes jobs of the same bytes.
+func BenchmarkDecode(b *testing.B) {
+	lines := written(b)
+	for i := 0; b.Loop(); i++ {
+		var j kb.Job
+		if err := json.Unmarshal(lines[i%len(lines)], &j); err != nil {
+			b.Fatal(err)
+		}
+	}
+	perMillion(b)
+}
+
+// written are the jobs as JSON.
+func written(b *testing.B) [][]byte {
+	_, jobs := benchBase()
+	var lines [][]byte
+	for _, j := range full(jobs) {
+		line, err := json.Marshal(j)
+		if err != nil {
+			b.Fatal(err)
+		}
+		lines = append(lines, line)
+	}
+	b.SetBytes(int64(len(lines[0])))
+	return lines
 }
 
 // BenchmarkModel80Causes120Checks makes a family's model from the counts of
 // 1000 jobs.
 func BenchmarkModel80Causes120Checks(b *testing.B) {
 	base, jobs := benchBase()
-	c := count(base, jobs)
+	c := count(base, full(jobs))
 	for b.Loop() {
 		if _, err := c.Model(base, kiln, "", now); err != nil {
 			b.Fatal(err)
@@ -75,7 +151,7 @@ func BenchmarkNewModel80Causes120Checks(b *testing.B) {
 // BenchmarkRead1000Jobs reads the cached counts of 1000 jobs.
 func BenchmarkRead1000Jobs(b *testing.B) {
 	base, jobs := benchBase()
-	data, err := json.Marshal(count(base, jobs))
+	data, err := json.Marshal(count(base, full(jobs)))
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -31,7 +31,7 @@ func ExampleCounts_Priors() {
 		}
 		counts.Add(&kb.Job{Family: "oil-furnace", Closing: &kb.Closing{At: today, Causes: []string{cause}, Confidence: 1}})
 	}
-	for _, p := range counts.Priors(base, "oil-furnace", today) {
+	for _, p := range counts.Priors(base, "oil-furnace", "", today) {
 		fmt.Printf("%s: %.2f, now %.2f (%.2f to %.2f), %d jobs\n", p.Name, p.Start, p.Now, p.Low, p.High, p.Jobs)
 	}
 	// Output:

@@ -11,18 +11,20 @@ import (
 
 // Model returns the family's authored knowledge moved by the counts as they
 // weigh now, for equipment of one model, or of the whole family when model is
-// "" or nothing is known of it: every share, outcome row and `normally` the mean of its Dirichlet
-// posterior, unlisted and second fault that of their Beta posterior. The base
-// must be the one that the counts were made for; an unknown family is an error,
-// and so are counts of outcomes that the base no longer has.
-// The model has its own copy of every share and table.
+// "" or nothing is known of it. Every outcome row, `normally` and table of
+// pieces is the mean of its Dirichlet posterior; unlisted, second fault,
+// effects and cures are those of their Beta posteriors; minutes are those that a
+// log-normal is expected to take. What no closed job bears on stays as authored,
+// to the last bit. The base must be the one that the counts were made for; an
+// unknown family is an error, and so are counts of outcomes that the base no
+// longer has. The model has its own copy of every number.
 func (c *Counts) Model(b *kb.Base, family, model string, now time.Time) (*kb.Model, error) {
 	m, err := kb.NewModel(b, family) // ours alone until it is returned
 	if err != nil {
 		return nil, err
 	}
 	scale := c.Now(now)
-	p := c.family(m, b.Settings.Strength, scale)
+	p := c.family(m, model, b.Settings.Strength, scale)
 	for i := range m.Causes {
 		m.Causes[i].Share = p.shares[i].mean()
 	}
@@ -32,34 +34,11 @@ func (c *Counts) Model(b *kb.Base, family, model string, now time.Time) (*kb.Mod
 			return nil, err
 		}
 	}
+	c.moveEffects(m, b.Settings.Strength, scale)
+	c.moveCures(m, b.Settings.Strength, scale)
+	c.moveMinutes(m, b.Settings.MinutesStrength, scale)
+	c.moveParts(m, b.Settings.TableStrength, scale)
 	return m, nil
-}
-
-// familyPosterior is what is known of one family's root causes.
-type familyPosterior struct {
-	shares           []beta // marginals, by the model's causes
-	unlisted, second beta
-}
-
-// family works out the posterior of an authored model's shares.
-func (c *Counts) family(m *kb.Model, strength, scale float64) familyPosterior {
-	f := c.Families[m.Family]
-	if f == nil {
-		f = &FamilyCounts{}
-	}
-	roots := make([]float64, len(m.Causes))
-	var all float64
-	for i := range m.Causes {
-		roots[i] = f.Roots[m.Causes[i].ID].at(scale)
-		all += roots[i]
-	}
-	p := familyPosterior{shares: make([]beta, len(roots))}
-	for i, n := range roots {
-		p.shares[i] = posterior(strength, m.Causes[i].Share, n, all)
-	}
-	p.unlisted = posterior(strength, m.Unlisted, f.Unlisted.at(scale), f.Jobs.at(scale))
-	p.second = posterior(strength, m.SecondFault, f.Second.at(scale), f.Listed.at(scale))
-	return p
 }
 
 // moveTables moves the rows of one symptom or check and its `normally`.

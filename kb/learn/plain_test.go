@@ -13,17 +13,29 @@ import (
 // plain works everything out from the list of jobs, slowly and in the words of
 // the contract: a job weighs confidence x 2^(-age/half-life) now.
 type plain struct {
-	b    *kb.Base
-	jobs []*kb.Job
+	b      *kb.Base
+	visits []visit
+	jobs   []*kb.Job // those that stand
 }
 
-func (p *plain) weight(j *kb.Job) float64 {
-	w := j.Closing.Confidence
-	if h := p.b.Settings.HalfLifeYears; h > 0 {
-		w *= math.Pow(2, -now.Sub(j.Closing.At).Hours()/(24*365.25)/h)
+func newPlain(b *kb.Base, visits []visit) *plain {
+	p := &plain{b: b, visits: visits}
+	for _, v := range visits {
+		if !v.cameBack {
+			p.jobs = append(p.jobs, v.job)
+		}
 	}
-	return w
+	return p
 }
+
+func (p *plain) age(j *kb.Job) float64 {
+	if h := p.b.Settings.HalfLifeYears; h > 0 {
+		return math.Pow(2, -now.Sub(j.Closing.At).Hours()/(24*365.25)/h)
+	}
+	return 1
+}
+
+func (p *plain) weight(j *kb.Job) float64 { return j.Closing.Confidence * p.age(j) }
 
 func (p *plain) inFamily(id, family string) bool {
 	c, ok := p.b.Cause(id)
@@ -111,6 +123,18 @@ func (p *plain) model(family string) *kb.Model {
 			continue
 		}
 		w, found, none := p.weight(j), p.roots(j), slices.Contains(j.Closing.Causes, kb.Unlisted)
+		if belief := p.belief(j); belief != nil {
+			jobs += w
+			for id, part := range belief {
+				if id == kb.Unlisted {
+					unlisted += w * part
+					continue
+				}
+				roots[m.CauseIndex(id)] += w * part
+				listed, all = listed+w*part, all+w*part
+			}
+			continue
+		}
 		for _, id := range found {
 			roots[m.CauseIndex(id)] += w
 			all += w
@@ -139,7 +163,31 @@ func (p *plain) model(family string) *kb.Model {
 		}
 		p.move(o, o.Normally, "")
 	}
+	p.moveEffects(m)
+	p.moveCures(m)
+	p.moveMinutes(m)
+	p.moveParts(m)
 	return m
+}
+
+// toRow is how much of a job's findings of an observable counts to a row; cause
+// "" is for `normally`.
+func (p *plain) toRow(j *kb.Job, o *kb.Observable, cause string) float64 {
+	known := p.known(j)
+	if belief := p.belief(j); belief != nil {
+		var part float64
+		for _, id := range known {
+			if id == cause || cause == "" && !p.hasRow(o, id) {
+				part += belief[id]
+			}
+		}
+		return part
+	}
+	bearing := slices.ContainsFunc(known, func(id string) bool { return p.hasRow(o, id) })
+	if !p.only(j) || cause == "" && bearing || cause != "" && (len(known) != 1 || known[0] != cause) {
+		return 0
+	}
+	return 1
 }
 
 // move moves one row, of all families; cause "" is for `normally`.
@@ -147,27 +195,29 @@ func (p *plain) move(o *kb.Observable, row []float64, cause string) {
 	hits := make([]float64, len(row))
 	var all float64
 	for _, j := range p.jobs {
-		if !j.Closed() || !p.only(j) || len(p.known(j)) == 0 || !slices.Contains(p.families(o), j.Family) {
+		if !p.told(j) || !slices.Contains(p.families(o), j.Family) {
 			continue
 		}
-		known := p.known(j)
-		bearing := slices.ContainsFunc(known, func(id string) bool { return p.hasRow(o, id) })
-		if cause == "" && bearing || cause != "" && (len(known) != 1 || known[0] != cause) {
-			continue
-		}
+		part := p.weight(j) * p.toRow(j, o, cause)
 		w := p.first(j, o)
 		var sum float64
 		for _, v := range w {
 			sum += v
 		}
 		for k, v := range w {
-			hits[k] += p.weight(j) * v / sum
-			all += p.weight(j) * v / sum
+			hits[k] += part * v / sum
+			all += part * v / sum
 		}
 	}
 	for k := range row {
 		row[k] = share(p.b.Settings.TableStrength, row[k], hits[k], all)
 	}
+}
+
+// told tells whether a job accounts for all that was wrong: listed causes only,
+// or one of several that are all known.
+func (p *plain) told(j *kb.Job) bool {
+	return j.Closed() && len(p.known(j)) > 0 && (p.only(j) || p.belief(j) != nil && len(p.belief(j)) == len(distinct(j.Closing.Causes)))
 }
 
 func (p *plain) hasRow(o *kb.Observable, cause string) bool {
@@ -187,14 +237,14 @@ func (p *plain) families(o *kb.Observable) []string {
 func TestModelAgainstPlainCounting(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := drawBase(t)
-		jobs := drawJobs(t, b, 25)
-		c := count(b, jobs)
+		visits := drawVisits(t, b, 25)
+		c := countVisits(b, visits)
 		for _, family := range []string{kiln, oven} {
 			got, err := c.Model(b, family, "", now)
 			if err != nil {
 				t.Fatal(err)
 			}
-			want := (&plain{b, jobs}).model(family)
+			want := newPlain(b, visits).model(family)
 			if diff := diffNear(want, got, 1e-9); diff != "" {
 				t.Fatalf("family %s (-plain +learned):\n%s", family, diff)
 			}

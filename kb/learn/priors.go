@@ -22,6 +22,7 @@ type Prior struct {
 	High     float64 `json:"high"`
 	Jobs     int     `json:"jobs"`     // closed jobs in which it was the root cause
 	Weighted float64 `json:"weighted"` // what they weigh now
+	Drift
 }
 
 // unlistedName is what the unlisted cause is called in lists.
@@ -30,23 +31,31 @@ const unlistedName = "None of the listed causes"
 // priorLevel is the probability of the intervals that Priors gives.
 const priorLevel = 0.90
 
-// Priors lists the family's causes and the unlisted cause by how often each is
-// the root cause now, most often first; nil for an unknown family.
-func (c *Counts) Priors(b *kb.Base, family string, now time.Time) []Prior {
+// Priors lists a family's causes and the unlisted cause by how often each is
+// the root cause now, most often first; nil for an unknown family. With a model
+// that closed jobs had, Now, Low, High, Jobs and Weighted of a cause are those
+// of that model; the unlisted cause and the drift are of the whole family.
+func (c *Counts) Priors(b *kb.Base, family, model string, now time.Time) []Prior {
 	m, err := kb.NewModel(b, family)
 	if err != nil {
 		return nil
 	}
 	scale := c.Now(now)
-	p := c.family(m, b.Settings.Strength, scale)
+	p := c.family(m, model, b.Settings.Strength, scale)
 	counts := c.Families[family]
 	if counts == nil {
 		counts = &FamilyCounts{}
 	}
+	roots := counts.Roots
+	if own := counts.Models[model]; model != "" && len(own) > 0 {
+		roots = own
+	}
+	drifts := counts.drifts(m, now)
 	list := make([]Prior, 0, len(m.Causes)+1)
 	for i := range m.Causes {
 		mc := &m.Causes[i]
-		list = append(list, newPrior(mc.ID, mc.Name, p.shares[i], counts.Roots[mc.ID], scale))
+		list = append(list, newPrior(mc.ID, mc.Name, p.shares[i], roots[mc.ID], scale))
+		list[i].Drift = drifts[i]
 	}
 	list = append(list, newPrior(kb.Unlisted, unlistedName, p.unlisted, counts.Unlisted, scale))
 	slices.SortStableFunc(list, func(a, b Prior) int { return cmp.Compare(b.Now, a.Now) })

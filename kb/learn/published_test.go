@@ -106,7 +106,7 @@ func posteriors(t *testing.T, strength, share float64, hits, trials int) map[str
 
 func prior(t *testing.T, c *Counts, b *kb.Base, id string) Prior {
 	t.Helper()
-	for _, p := range c.Priors(b, "birth", epoch) {
+	for _, p := range c.Priors(b, "birth", "", epoch) {
 		if p.ID == id {
 			return p
 		}
@@ -257,7 +257,8 @@ func TestDirichlet(t *testing.T) {
 		Jobs  []int
 	}
 	var want struct {
-		Mean []float64 `json:"posterior_mean"`
+		Mean     []float64 `json:"posterior_mean"`
+		Evidence float64   `json:"log_evidence_without_coefficient"`
 	}
 	vectors(t, "dirichlet.json")["LE-17"].read(t, &in, &want)
 	b := lettersBase(in.Prior...)
@@ -269,9 +270,12 @@ func TestDirichlet(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	jobs := make([]float64, len(in.Jobs))
 	for i, mc := range m.Causes {
 		within(t, mc.ID, mc.Share, want.Mean[i], 1e-12)
+		jobs[i] = float64(in.Jobs[i])
 	}
+	within(t, "log evidence", DirichletEvidence([][]float64{jobs}, in.Prior), want.Evidence, 1e-12)
 }
 
 // TestForgetting: old jobs count less (LE-14).
@@ -300,7 +304,7 @@ func TestForgetting(t *testing.T) {
 		closing := &kb.Closing{At: now.Add(-months(j[0].(float64))), Causes: []string{j[1].(string)}, Confidence: 1}
 		c.Add(&kb.Job{Family: "birth", Closing: closing})
 	}
-	for _, p := range c.Priors(b, "birth", now) {
+	for _, p := range c.Priors(b, "birth", "", now) {
 		if p.ID != kb.Unlisted {
 			within(t, "weight of "+p.ID, p.Weighted, want.Constructed.Weights[p.ID], 1e-9)
 			within(t, "share of "+p.ID, p.Now, want.Constructed.Mean[p.ID], 1e-9)

@@ -31,8 +31,12 @@ func drawBase(t *rapid.T) *kb.Base {
 		b.Causes = append(b.Causes, drawCause(t, i, causes))
 	}
 	b.Causes[0].Share = map[string]float64{kiln: 1, oven: 2} // every family has a cause
+	b.Settings.MinutesStrength = rapid.SampledFrom([]float64{0, 5}).Draw(t, "minutes strength")
 	for i := range 3 {
-		b.Fixes = append(b.Fixes, kb.Fix{ID: fmt.Sprintf("f%d", i), Minutes: 5, Cures: 0.9})
+		b.Parts = append(b.Parts, kb.Part{ID: fmt.Sprintf("p%d", i)})
+	}
+	for i := range 3 {
+		b.Fixes = append(b.Fixes, drawFix(t, i))
 	}
 	for i := range 2 {
 		s := kb.Symptom{ID: fmt.Sprintf("s%d", i), Families: drawFamilies(t), Minutes: 0.5}
@@ -64,6 +68,18 @@ func drawCause(t *rapid.T, i, causes int) kb.Cause {
 		}
 	}
 	return c
+}
+
+func drawFix(t *rapid.T, i int) kb.Fix {
+	f := kb.Fix{ID: fmt.Sprintf("f%d", i), Minutes: 5, Cures: rapid.SampledFrom([]float64{0, 0.5, 0.9, 1}).Draw(t, "cures"),
+		Proof: rapid.SampledFrom([]string{"", "c0", "c1"}).Draw(t, "proof")}
+	for k := range 3 {
+		if rapid.Bool().Draw(t, "takes") {
+			f.Parts = append(f.Parts, kb.PartUse{Part: fmt.Sprintf("p%d", k), Qty: rapid.SampledFrom([]float64{1, 2}).Draw(t, "qty"),
+				Chance: rapid.SampledFrom([]float64{0, 0.3, 1}).Draw(t, "chance"), Families: rapid.SampledFrom([][]string{nil, {kiln}}).Draw(t, "for")})
+		}
+	}
+	return f
 }
 
 func drawFamilies(t *rapid.T) []string {
@@ -137,11 +153,13 @@ func drawJobs(t *rapid.T, b *kb.Base, most int) []*kb.Job {
 
 func drawJob(t *rapid.T, b *kb.Base) *kb.Job {
 	opened := now.Add(-time.Duration(rapid.IntRange(0, 12*365*24).Draw(t, "age")) * time.Hour)
-	j := &kb.Job{ID: "j", Family: rapid.SampledFrom([]string{kiln, kiln, kiln, oven, "shed"}).Draw(t, "family"), Opened: opened}
+	j := &kb.Job{ID: "j", Family: rapid.SampledFrom([]string{kiln, kiln, kiln, oven, "shed"}).Draw(t, "family"), Opened: opened,
+		Model: rapid.SampledFrom([]string{"", "m1", "m2"}).Draw(t, "model")}
 	for i := range rapid.IntRange(0, 6).Draw(t, "acts") {
 		a := kb.Act{At: opened.Add(time.Duration(i) * time.Minute)}
 		if rapid.IntRange(0, 5).Draw(t, "what") == 0 {
 			a.Tried = rapid.SampledFrom([]string{"f0", "f1", "f2", "f-gone"}).Draw(t, "tried")
+			a.Minutes = drawMinutes(t)
 		} else {
 			a.Finding = drawFinding(t, b)
 		}
@@ -159,18 +177,32 @@ func drawJob(t *rapid.T, b *kb.Base) *kb.Job {
 func drawClosing(t *rapid.T, b *kb.Base, at time.Time) *kb.Closing {
 	ids := append(b.IDs("causes"), b.IDs("causes")...)
 	ids = append(ids, kb.Unlisted, "x-gone")
-	return &kb.Closing{At: at, Confidence: rapid.SampledFrom([]float64{0.3, 0.8, 1}).Draw(t, "confidence"),
-		Causes: rapid.SliceOfN(rapid.SampledFrom(ids), 0, 3).Draw(t, "confirmed"),
-		Fixes:  rapid.SliceOfN(rapid.SampledFrom([]string{"f0", "f1", "f2"}), 0, 1).Draw(t, "done")}
+	c := &kb.Closing{At: at, Confidence: rapid.SampledFrom([]float64{0.3, 0.8, 1}).Draw(t, "confidence"),
+		Causes:     rapid.SliceOfN(rapid.SampledFrom(ids), 0, 3).Draw(t, "confirmed"),
+		OneOf:      rapid.IntRange(0, 3).Draw(t, "one of") == 0,
+		Fixes:      rapid.SliceOfN(rapid.SampledFrom([]string{"f0", "f1", "f2", "f-gone"}), 0, 2).Draw(t, "done"),
+		FixMinutes: drawMinutes(t)}
+	if rapid.Bool().Draw(t, "parts stated") {
+		c.Used = map[string]float64{}
+		for _, part := range rapid.SliceOfN(rapid.SampledFrom([]string{"p0", "p1", "p2", "p-gone"}), 0, 2).Draw(t, "used") {
+			c.Used[part] = rapid.SampledFrom([]float64{0, 1, 2, 3.5}).Draw(t, "pieces")
+		}
+	}
+	return c
+}
+
+// drawMinutes draws minutes, mostly not stated.
+func drawMinutes(t *rapid.T) float64 {
+	return rapid.SampledFrom([]float64{0, 0, 0, 0.5, 7, 90}).Draw(t, "minutes")
 }
 
 func drawFinding(t *rapid.T, b *kb.Base) *kb.Finding {
 	if rapid.Bool().Draw(t, "symptom") {
-		return &kb.Finding{Kind: kb.KindSymptom, ID: rapid.SampledFrom([]string{"s0", "s1", "s-gone"}).Draw(t, "id"),
+		return &kb.Finding{Kind: kb.KindSymptom, ID: rapid.SampledFrom([]string{"s0", "s1", "s-gone"}).Draw(t, "id"), Minutes: drawMinutes(t),
 			Outcome: rapid.SampledFrom([]string{kb.No, kb.Yes}).Draw(t, "outcome")}
 	}
 	c := rapid.SampledFrom(b.Checks).Draw(t, "check")
-	f := &kb.Finding{Kind: kb.KindCheck, ID: c.ID}
+	f := &kb.Finding{Kind: kb.KindCheck, ID: c.ID, Minutes: drawMinutes(t)}
 	switch how := rapid.IntRange(0, 3).Draw(t, "how"); {
 	case how == 0 && c.Reading != nil:
 		r := rapid.Float64Range(0, 40).Draw(t, "reading")
@@ -190,6 +222,51 @@ func count(b *kb.Base, jobs []*kb.Job) *Counts {
 	c := New(b)
 	for _, j := range jobs {
 		c.Add(j)
+	}
+	return c
+}
+
+// visit is a job as it counts: one that stands, or one that came back.
+type visit struct {
+	job, back *kb.Job
+	cameBack  bool
+}
+
+func (v visit) add(c *Counts) {
+	if v.cameBack {
+		c.AddCameBack(v.job, v.back)
+	} else {
+		c.Add(v.job)
+	}
+}
+
+func (v visit) remove(c *Counts) {
+	if v.cameBack {
+		c.RemoveCameBack(v.job, v.back)
+	} else {
+		c.Remove(v.job)
+	}
+}
+
+// drawVisits draws jobs, some of which came back.
+func drawVisits(t *rapid.T, b *kb.Base, most int) []visit {
+	visits := make([]visit, rapid.IntRange(0, most).Draw(t, "jobs"))
+	for i := range visits {
+		v := &visits[i]
+		v.job = drawJob(t, b)
+		if v.cameBack = rapid.IntRange(0, 4).Draw(t, "came back") == 0; v.cameBack && rapid.IntRange(0, 4).Draw(t, "known") > 0 {
+			v.back = drawJob(t, b)
+			v.back.Family = v.job.Family
+		}
+	}
+	return visits
+}
+
+// countVisits returns the counts of some visits.
+func countVisits(b *kb.Base, visits []visit) *Counts {
+	c := New(b)
+	for _, v := range visits {
+		v.add(c)
 	}
 	return c
 }

@@ -3,6 +3,8 @@ package learn
 import (
 	"encoding/json"
 	"fmt"
+	"math"
+	"strconv"
 
 	"sootsayer/kb"
 )
@@ -42,7 +44,30 @@ func (c *Counts) whole() error {
 			return fmt.Errorf("stored counts of %q do not match their outcomes; count the closed jobs again", key)
 		}
 	}
+	for id, f := range c.Fixes {
+		if f == nil || !f.whole() {
+			return fmt.Errorf("stored counts of fix %q hold nothing, or no number of pieces; count the closed jobs again", id)
+		}
+	}
 	return nil
+}
+
+// whole tells whether there are counts for every family and the pieces of parts
+// are numbers as they are written here.
+func (f *FixCounts) whole() bool {
+	for _, p := range f.Pieces {
+		if p == nil {
+			return false
+		}
+		for _, table := range p.Parts {
+			for key := range table {
+				if qty, err := strconv.ParseFloat(key, 64); err != nil || !(qty > 0) || math.IsInf(qty, 1) || pieceKey(qty) != key {
+					return false
+				}
+			}
+		}
+	}
+	return true
 }
 
 // whole tells whether every row has a weight for each outcome.

@@ -256,7 +256,7 @@ func TestIntervalsCover(t *testing.T) {
 			}
 			c.Add(j)
 		}
-		for _, p := range c.Priors(b, kiln, now) {
+		for _, p := range c.Priors(b, kiln, "", now) {
 			is := truth.Unlisted
 			if p.ID != kb.Unlisted {
 				is = truth.Causes[truth.CauseIndex(p.ID)].Share

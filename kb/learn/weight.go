@@ -17,13 +17,26 @@ const yearSeconds = 365.25 * 24 * 60 * 60
 // farthest bounds ages in half-lives, so that no weight becomes infinite.
 const farthest = 1000
 
-// weight is that of a job at the epoch: confidence x 2^(t/half-life), t the
-// years from the epoch to the closing.
-func (c *Counts) weight(closing *kb.Closing) float64 {
+// ageWeight is what a job weighs at the epoch, were it certain: 2^(t/half-life),
+// t the years from the epoch to the closing.
+func (c *Counts) ageWeight(closed time.Time) float64 { return math.Exp2(c.halfLives(closed)) }
+
+// certainty is the closing's confidence, bounded to [0,1].
+func certainty(closing *kb.Closing) float64 {
 	if !(closing.Confidence > 0) {
 		return 0
 	}
-	return min(1, closing.Confidence) * math.Exp2(c.halfLives(closing.At))
+	return min(1, closing.Confidence)
+}
+
+// season is the year in which the heating season of a time began: on 1 July,
+// so that a winter is one season. Common practice, no source.
+func season(t time.Time) int {
+	t = t.UTC()
+	if t.Month() < time.July {
+		return t.Year() - 1
+	}
+	return t.Year()
 }
 
 // Now is the factor that turns stored weights into what they are worth at a
@@ -43,6 +56,16 @@ func (c *Counts) halfLives(t time.Time) float64 {
 // date its closing bears.
 func (t Tally) at(scale float64) float64 {
 	return max(0, min(t.Weight*scale, float64(t.Jobs)))
+}
+
+// posterior is that of a chance that started at `start`, worth `strength` jobs,
+// by what the trials weigh now.
+func (t Trials) posterior(strength, start, scale float64) beta {
+	trials := Tally{Jobs: t.Jobs, Weight: t.Weight}.at(scale)
+	if !(trials > 0) {
+		return posterior(strength, start, 0, 0)
+	}
+	return posterior(strength, start, trials*max(0, min(t.Hits/t.Weight, 1)), trials)
 }
 
 // at is the weight of each outcome now, all together at most one a job.

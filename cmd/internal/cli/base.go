@@ -17,9 +17,10 @@ sound. It is the one shipped unless --base names the folder of another.
 ` + safetyNote,
 		Example: `  sootsayer base list
   sootsayer base show replace-nozzle
-  sootsayer base lint ./our-base`,
+  sootsayer base lint ./our-base
+  sootsayer base changed --base ./our-base`,
 	}
-	cmd.AddCommand(newBaseLint(a), newBaseList(a), newBaseShow(a), newBaseExport(a), newBaseSchema(a))
+	cmd.AddCommand(newBaseLint(a), newBaseList(a), newBaseShow(a), newBaseExport(a), newBaseSchema(a), newBaseChanged(a))
 	return cmd
 }
 

@@ -105,6 +105,11 @@ func runBaseShow(a *app, s *shop.Shop, id string) error {
 		tell()
 	}
 	if len(found) == 0 {
+		for _, list := range baseLists {
+			if now := s.Base().Today(list, id); now != id {
+				return fmt.Errorf("%s %s is called %s today; see: sootsayer base show %s", kindOf[list], id, now, now)
+			}
+		}
 		return unknownEntry(id, completeEntries(s, "", ""))
 	}
 	if a.json {

@@ -42,7 +42,7 @@ func (s *shower) cause(id string) (out shownJSON, tell func(), err error) {
 	out.Entry = c
 	families := slices.DeleteFunc(s.base.IDs("families"), func(f string) bool { _, in := c.Share[f]; return !in })
 	for _, f := range families {
-		priors, err := s.shop.Priors(f)
+		priors, err := s.shop.Priors(f, "")
 		if err != nil {
 			return out, nil, err
 		}
@@ -64,7 +64,7 @@ func (s *shower) cause(id string) (out shownJSON, tell func(), err error) {
 }
 
 func (s *shower) tellCause(c *kb.Cause, families []string, out *shownJSON) {
-	s.title("Cause", c.Name, c.ID)
+	s.title("Cause", c.Name, c.ID, c.Was...)
 	s.families(families)
 	if x, ok := s.base.Component(c.Component); ok {
 		s.field("Part of the equipment", fmt.Sprintf("%s (%s)", x.Name, x.ID))

@@ -18,7 +18,7 @@ func (s *shower) symptom(id string) (out shownJSON, tell func(), err error) {
 		return out, nil, err
 	}
 	return out, func() {
-		s.title("Symptom", x.Name, x.ID)
+		s.title("Symptom", x.Name, x.ID, x.Was...)
 		s.families(x.Families)
 		s.field("Ask", x.Ask)
 		s.field("Takes", minutes(x.Minutes))
@@ -41,7 +41,7 @@ func (s *shower) check(id string) (out shownJSON, tell func(), err error) {
 		return out, nil, err
 	}
 	return out, func() {
-		s.title("Check", k.Name, k.ID)
+		s.title("Check", k.Name, k.ID, k.Was...)
 		s.families(k.Families)
 		s.field("Takes", minutes(k.Minutes))
 		s.needs(k.State, k.Skill, k.Tools)

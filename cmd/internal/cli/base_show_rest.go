@@ -32,7 +32,7 @@ func (s *shower) fix(id string) (out shownJSON, tell func(), err error) {
 }
 
 func (s *shower) tellFix(f *kb.Fix, families, causes []string) {
-	s.title("Fix", f.Name, f.ID)
+	s.title("Fix", f.Name, f.ID, f.Was...)
 	s.families(families)
 	s.field("Cures", names(causes, s.causeName))
 	s.field("Holds", fmt.Sprintf("in %s when the cause was right", percent(f.Cures)))
@@ -78,7 +78,7 @@ func (s *shower) part(id string) (out shownJSON, tell func(), err error) {
 		}
 	}
 	return out, func() {
-		s.title("Part", x.Name, x.ID)
+		s.title("Part", x.Name, x.ID, x.Was...)
 		s.field("Spec", x.Spec)
 		if x.UnitCost > 0 {
 			s.field("Costs", fmt.Sprintf("%.2f each", x.UnitCost))
@@ -160,7 +160,7 @@ func (s *shower) family(id string) (out shownJSON, tell func(), err error) {
 	out.Entry = f
 	return out, func() {
 		of := ofFamily(s.base, id)
-		s.title("Family", f.Name, f.ID)
+		s.title("Family", f.Name, f.ID, f.Was...)
 		s.field("Fuel", f.Fuel)
 		s.field("Has", fmt.Sprintf("%s, %s, %s and %s", counted(len(of.Symptoms), "symptom"), counted(len(of.Checks), "check"),
 			counted(len(of.Causes), "cause"), countedAs(len(of.Fixes), "fix", "fixes")))
@@ -194,7 +194,7 @@ func (s *shower) state(id string) (out shownJSON, tell func(), err error) {
 	}
 	out.Entry = x
 	return out, func() {
-		s.title("State", stateName(x), x.ID)
+		s.title("State", stateName(x), x.ID, x.Was...)
 		s.field("A job starts with", x.Values[0])
 		for _, change := range slices.Sorted(maps.Keys(x.Minutes)) {
 			from, to, _ := strings.Cut(change, ">")

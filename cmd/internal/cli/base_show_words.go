@@ -8,9 +8,10 @@ import (
 	"sootsayer/kb"
 )
 
-// title starts an entry.
-func (s *shower) title(kind, name, id string) {
+// title starts an entry; was are the ids that it had before.
+func (s *shower) title(kind, name, id string, was ...string) {
 	s.p.marked(kind+": ", fmt.Sprintf("%s (%s)", name, id))
+	s.field("Was called", strings.Join(was, ", "))
 }
 
 // field writes a line with a name, or nothing for an empty value.

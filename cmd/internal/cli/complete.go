@@ -26,7 +26,9 @@ func (a *app) complete(cmd *cobra.Command, flags map[string]completion) {
 // is nothing to offer.
 func (a *app) completing(list completion) func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 	return func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
-		s, err := a.open(cmd, false)
+		c := a.config(cmd, false)
+		c.Notice = nil // shells throw away what is said besides
+		s, err := shop.Open(c)
 		if err != nil {
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}

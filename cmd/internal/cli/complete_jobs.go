@@ -15,9 +15,10 @@ import (
 // ones their completions.
 func (a *app) completeJobs(root *cobra.Command) {
 	for verb, list := range map[string]completion{
-		"reopen": completeClosedJobs,
-		"show":   completeAllJobs,
-		"sheet":  completeAllJobs,
+		"reopen":  completeClosedJobs,
+		"correct": completeClosedJobs,
+		"show":    completeAllJobs,
+		"sheet":   completeAllJobs,
 	} {
 		if cmd, err := commandNamed(root, []string{"job", verb}); err == nil {
 			cmd.ValidArgsFunction = a.completing(list)

@@ -83,7 +83,7 @@ func rehearse(s *shop.Shop, c demoCall, trouble *fault) (cost int, err error) {
 			acts = append(acts, kb.Act{Finding: &kb.Finding{Kind: kb.KindSymptom, ID: g.Symptom, Outcome: kb.Yes}})
 		}
 	}
-	engine, err := s.Engine(c.family, false)
+	engine, err := s.Engine(c.family, "", false)
 	if err != nil || len(acts) == 0 {
 		return useless, err
 	}

@@ -28,14 +28,20 @@ func newFind(a *app) *cobra.Command {
 	o := &findOptions{}
 	cmd := &cobra.Command{
 		Use:   "find WORDS... [--family FAMILY] [--kind KIND]...",
-		Short: "Find symptoms, causes, checks, fixes and parts by words",
+		Short: "Find symptoms, causes, checks, fixes, parts and past jobs by words",
 		Long: `Find symptoms, causes, checks, fixes and parts by words: a customer's, the
 trade's, or some letters of them. The best fit comes first. Under each stands
 the text that fits, with the words found in it marked.
 
+With --kind job the closed jobs of the shop are searched: what was said, why a
+job was opened again, its notes, its causes, the appliance. They are listed with
+what they turned out to be. Without any --kind they are searched when nothing
+else is found.
+
 ` + safetyNote,
 		Example: `  sootsayer find rumbles and shakes
   sootsayer find cad cell --kind check --family oil-furnace
+  sootsayer find hums but wont start --kind job
   sootsayer find 0.85 gph --kind part --limit 0`,
 		Args: argsBetween(1, -1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -45,12 +51,15 @@ the text that fits, with the words found in it marked.
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.family, "family", "", "only what belongs to this kind of equipment")
-	f.StringArrayVar(&o.kinds, "kind", nil, "only this kind: "+strings.Join(index.Kinds(), ", "))
-	f.IntVar(&o.limit, "limit", findLimit, "at most so many; 0 for all")
+	f.StringArrayVar(&o.kinds, "kind", nil, "only this kind: "+strings.Join(findKinds(), ", "))
+	f.IntVar(&o.limit, "limit", findLimit, "at most so many, of past jobs apart; 0 for all")
 	a.complete(cmd, map[string]completion{"family": completeFamilies,
-		"kind": func(*shop.Shop, string, string) []string { return index.Kinds() }})
+		"kind": func(*shop.Shop, string, string) []string { return findKinds() }})
 	return cmd
 }
+
+// findKinds are what --kind may name.
+func findKinds() []string { return append(index.Kinds(), index.KindJob) }
 
 // query checks what was asked and makes a query of it.
 func (o *findOptions) query(s *shop.Shop, words string) (index.Query, error) {
@@ -61,8 +70,8 @@ func (o *findOptions) query(s *shop.Shop, words string) (index.Query, error) {
 		}
 	}
 	for _, k := range o.kinds {
-		if !slices.Contains(index.Kinds(), k) {
-			return q, usageError{kb.UnknownID("kind", k, index.Kinds())}
+		if !slices.Contains(findKinds(), k) {
+			return q, usageError{kb.UnknownID("kind", k, findKinds())}
 		}
 	}
 	switch {
@@ -84,34 +93,67 @@ func runFind(ctx context.Context, a *app, s *shop.Shop, words string, o *findOpt
 		return err
 	}
 	defer x.Close()
-	if q.Limit > 0 {
-		q.Limit++ // one more tells whether there are more
+	var hits, jobs []index.Hit
+	if len(o.kinds) == 0 || slices.ContainsFunc(o.kinds, func(k string) bool { return k != index.KindJob }) {
+		if hits, err = x.Search(ctx, oneMore(q)); err != nil {
+			return err
+		}
 	}
-	hits, err := x.Search(ctx, q)
-	if err != nil {
-		return err
-	}
-	more := o.limit > 0 && len(hits) > o.limit
-	if more {
-		hits = hits[:o.limit]
+	if slices.Contains(o.kinds, index.KindJob) || len(o.kinds) == 0 && len(hits) == 0 {
+		if jobs, err = a.findJobs(ctx, s, x, q); err != nil {
+			return err
+		}
 	}
 	if a.json {
-		return a.printJSON(append([]index.Hit{}, hits...))
+		return a.printJSON(append(append([]index.Hit{}, upToLimit(hits, o.limit)...), upToLimit(jobs, o.limit)...))
 	}
 	p := a.printer()
-	if len(hits) == 0 {
+	if len(hits)+len(jobs) == 0 {
 		o.nothing(p, words)
 		return nil
 	}
-	for i := range hits {
-		p.hit(&hits[i])
+	o.tellHits(p, s, words, hits)
+	o.tellJobs(p, s, hits, jobs)
+	return nil
+}
+
+// oneMore asks for one hit more than is shown: it tells whether there are more.
+func oneMore(q index.Query) index.Query {
+	if q.Limit > 0 {
+		q.Limit++
 	}
-	if more {
+	return q
+}
+
+func upToLimit(hits []index.Hit, limit int) []index.Hit {
+	if limit > 0 && len(hits) > limit {
+		return hits[:limit]
+	}
+	return hits
+}
+
+// tellHits lists what was found in the base, and what to type next.
+func (o *findOptions) tellHits(p *printer, s *shop.Shop, words string, hits []index.Hit) {
+	if len(hits) == 0 {
+		return
+	}
+	shown := upToLimit(hits, o.limit)
+	for i := range shown {
+		p.hit(&shown[i])
+	}
+	o.tellMore(p, hits)
+	p.line("")
+	findNext(p, s, words, o.family, shown)
+	if len(o.kinds) == 0 && s.AnyClosed() {
+		p.para("Past jobs like it: ", fmt.Sprintf("sootsayer find %s --kind job", shellWords(words)))
+	}
+}
+
+// tellMore says that there are more hits than are listed.
+func (o *findOptions) tellMore(p *printer, hits []index.Hit) {
+	if o.limit > 0 && len(hits) > o.limit {
 		p.para("", fmt.Sprintf("There are more than %d. More words narrow it down; --limit 0 lists all.", o.limit))
 	}
-	p.line("")
-	findNext(p, s, words, o.family, hits)
-	return nil
 }
 
 // nothing says what to try when nothing was found.

@@ -25,7 +25,7 @@ the open job you acted on last is meant.
   sootsayer job close --cause tank-water`,
 	}
 	cmd.AddCommand(newJobOpen(a), newJobNext(a), newJobRecord(a), newJobUndo(a), newJobShow(a), newJobList(a),
-		newJobTried(a), newJobClose(a), newJobReopen(a), newJobSheet(a), newJobImport(a), newJobExport(a))
+		newJobTried(a), newJobClose(a), newJobCorrect(a), newJobReopen(a), newJobSheet(a), newJobImport(a), newJobExport(a))
 	return cmd
 }
 

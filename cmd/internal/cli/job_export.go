@@ -19,6 +19,7 @@ import (
 type exportOptions struct {
 	file    string // "" and "-" for standard output
 	replace bool
+	all     bool // the columns too that a file may leave out
 }
 
 func (o *exportOptions) toFile() bool { return o.file != "" && o.file != "-" }
@@ -32,11 +33,12 @@ func newJobExport(a *app) *cobra.Command {
 that "sootsayer job import" reads. A job that was opened again has a row for each
 of its closings. Open jobs are left out. With --json the whole jobs are written.
 
-The columns hold what the shop learns from. They do not hold who did what and
-when in the course of a job, how the equipment stood, and notes: to keep a copy
-of everything use "sootsayer backup".`,
+With --all-columns there are three more: fixes (what was done in the end),
+fix_minutes and note. The columns do not hold who did what and when in the course
+of a job, and how the equipment stood: to keep a copy of everything use
+"sootsayer backup".`,
 		Example: `  sootsayer job export > jobs.csv
-  sootsayer job export jobs.csv --replace`,
+  sootsayer job export jobs.csv --all-columns --replace`,
 		Args: argsBetween(0, 1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
@@ -47,6 +49,7 @@ of everything use "sootsayer backup".`,
 		ValidArgsFunction: completeCSV,
 	}
 	cmd.Flags().BoolVar(&o.replace, "replace", false, "write over a file that is there")
+	cmd.Flags().BoolVar(&o.all, "all-columns", false, "write fixes, fix_minutes and note too")
 	return cmd
 }
 
@@ -56,7 +59,7 @@ func runJobExport(a *app, s *shop.Shop, o *exportOptions) error {
 		if a.json {
 			did, err = writeJobs(s, w)
 		} else {
-			did, err = s.ExportJobs(w)
+			did, err = s.ExportJobs(w, o.all)
 		}
 		return err
 	}

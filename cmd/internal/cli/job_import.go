@@ -12,10 +12,27 @@ import (
 	"github.com/spf13/cobra"
 
 	"sootsayer/cmd/internal/shop"
+	"sootsayer/kb"
 )
 
+// importOptions are what `job import` is told.
+type importOptions struct {
+	file   string // "-" for standard input
+	mapped string // file of a mapping, "" for none
+	dryRun bool
+}
+
+// name is what the file is called in messages.
+func (o *importOptions) name() string {
+	if o.file == "-" {
+		return "standard input"
+	}
+	return o.file
+}
+
 func newJobImport(a *app) *cobra.Command {
-	return &cobra.Command{
+	o := &importOptions{}
+	cmd := &cobra.Command{
 		Use:   "import FILE.csv",
 		Short: "Take in closed jobs from a CSV file",
 		Long: `Take in closed jobs from a CSV file, or from standard input with "-", so that
@@ -24,22 +41,54 @@ the shop learns from them. The first line names the columns, in any order:
   job,opened,closed,family,model,appliance,complaint,symptoms,findings,tried,
   causes,confidence,parts,minutes,callback_of
 
+and, where the file has them, fixes, fix_minutes and note.
+
 Times are dates such as 2024-11-03 or RFC 3339. Lists are parted by ";":
 symptoms as SYMPTOM or SYMPTOM=no, findings as CHECK=RESULT, tried as FIX, parts
-as PART=N, causes as CAUSE or unlisted. A result found after a tried fix stands
-behind it in tried, as CHECK=RESULT. callback_of is the earlier job when the
-trouble came back; it is the row's own job when that job was opened again.
+as PART=N or "none", causes as CAUSE or unlisted. Of causes parted by "|" it was
+one, and nobody knows which. Minutes that a step took stand behind it:
+CHECK=RESULT@4, FIX@15. A result found after a tried fix stands behind it in
+tried, as CHECK=RESULT. callback_of is the earlier job when the trouble came
+back; it is the row's own job when that job was opened again.
+
+A table in the shop's own words is read with --map, a small file that says which
+heading stands for which column and what the words mean:
+
+  schema: 1
+  dates: M/D/YYYY
+  columns: {job: Ticket, opened: Date in, closed: Date out, family: Unit,
+    complaint: [Customer says, Office note], causes: Found, minutes: Time}
+  values:
+    family: {Oil fired: oil-furnace}
+    causes: {Nozzle dirty: nozzle-plugged, "?": unlisted}
+  defaults: {confidence: 0.8}
+
+It may also set separator (comma, semicolon, tab, pipe), list (semicolon, comma,
+slash, plus, pipe, line), decimal (point, comma) and encoding (utf-8,
+windows-1252). A shop without job numbers names several headings for job, which
+together tell two jobs apart. A word mapped to "nothing" is passed over. Begin
+with --dry-run: it shows how the first rows are understood, counts the words
+that the base does not have, and writes the lines that map them.
 
 A bad row is named with its line and column; the good ones are taken in. Nothing
 is taken in twice, so put the bad rows right and import the file again.`,
 		Example: `  sootsayer job import jobs.csv
+  sootsayer job import tickets.csv --map map.yaml --dry-run
   sootsayer job export | sootsayer --store copy job import -`,
 		Args: argsBetween(1, 1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return a.withShop(cmd, true, func(s *shop.Shop) error { return runJobImport(cmd.Context(), a, s, args[0]) })
+			o.file = args[0]
+			return runJobImport(cmd, a, o)
 		},
 		ValidArgsFunction: completeCSV,
 	}
+	f := cmd.Flags()
+	f.StringVar(&o.mapped, "map", "", "a file that says how the shop's own table is read")
+	f.BoolVar(&o.dryRun, "dry-run", false, "show how the file is understood; record nothing")
+	if err := cmd.MarkFlagFilename("map", "yaml", "yml"); err != nil {
+		panic(err) // the flag is missing: a mistake in this package
+	}
+	return cmd
 }
 
 func completeCSV(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
@@ -50,29 +99,74 @@ func completeCSV(*cobra.Command, []string, string) ([]string, cobra.ShellCompDir
 type importedJSON struct {
 	File string `json:"file"`
 	shop.Imported
-	Problems []shop.RowProblem `json:"problems"`
+	problemList
 }
 
-func runJobImport(ctx context.Context, a *app, s *shop.Shop, file string) error {
-	in, size, err := a.openInput(file)
+// problemList keeps the first problems of a file's rows.
+type problemList struct {
+	Problems []shop.RowProblem `json:"problems"`
+	More     int               `json:"more_problems,omitempty"` // beyond those listed
+	most     int
+}
+
+func (l *problemList) add(p shop.RowProblem) {
+	if len(l.Problems) < l.most {
+		l.Problems = append(l.Problems, p)
+	} else {
+		l.More++
+	}
+}
+
+// mostProblems is how many problems an answer in JSON lists, so that it stays
+// small however long the file is.
+const mostProblems = 1000
+
+func runJobImport(cmd *cobra.Command, a *app, o *importOptions) error {
+	in, size, err := a.openInput(o.file)
 	if err != nil {
 		return err
 	}
 	defer in.Close()
-	name := file
-	if file == "-" {
-		name = "standard input"
+	read := shop.ImportOptions{File: o.name()}
+	cfg := a.config(cmd, !o.dryRun)
+	cfg.Before = func(b *kb.Base) (err error) {
+		if o.mapped != "" {
+			read.Map, err = readMapping(o.mapped, b)
+		}
+		return err
 	}
-	bar := a.progressBar("reading "+name, size)
-	problems := []shop.RowProblem{}
-	did, err := s.ImportJobs(ctx, in, shop.ImportOptions{File: name, Progress: bar.show, Problem: func(p shop.RowProblem) {
+	s, err := shop.Open(cfg)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	bar := a.progressBar("reading "+read.File, size)
+	read.Progress = bar.show
+	if o.dryRun {
+		return a.dryRunImport(cmd.Context(), s, in, o, read, bar)
+	}
+	return a.importJobs(cmd.Context(), s, in, read, bar)
+}
+
+func readMapping(file string, b *kb.Base) (*shop.Mapping, error) {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return nil, fmt.Errorf("the mapping cannot be read: %w", err)
+	}
+	return shop.ReadMapping(file, text, b)
+}
+
+func (a *app) importJobs(ctx context.Context, s *shop.Shop, in io.Reader, read shop.ImportOptions, bar *progressBar) error {
+	problems := problemList{Problems: []shop.RowProblem{}, most: mostProblems}
+	read.Problem = func(p shop.RowProblem) {
 		if a.json {
-			problems = append(problems, p)
+			problems.add(p)
 			return
 		}
 		bar.clear()
 		a.errln(p.Error())
-	}})
+	}
+	did, err := s.ImportJobs(ctx, in, read)
 	bar.clear()
 	if err != nil {
 		if did.Imported > 0 {
@@ -81,12 +175,15 @@ func runJobImport(ctx context.Context, a *app, s *shop.Shop, file string) error 
 		return err
 	}
 	if a.json {
-		err = a.printJSON(importedJSON{File: name, Imported: did, Problems: problems})
+		err = a.printJSON(importedJSON{File: read.File, Imported: did, problemList: problems})
 	} else {
-		a.tellImported(&did, name)
+		a.tellImported(&did, read.File)
 	}
 	if err == nil && did.Bad > 0 {
-		err = fmt.Errorf("%s: %s not imported; put right what is said above and import the file again", name, countedAs(did.Bad, "row was", "rows were"))
+		err = fmt.Errorf("%s: %s not imported; put right what is said above and import the file again", read.File, countedAs(did.Bad, "row was", "rows were"))
+		if read.Map == nil {
+			err = fmt.Errorf("%w\nif the file has words of its own, map them: sootsayer job import FILE.csv --map MAP.yaml --dry-run", err)
+		}
 	}
 	return err
 }

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"fmt"
 	"strings"
@@ -17,6 +18,7 @@ import (
 // openOptions are what `job open` is told.
 type openOptions struct {
 	family, appliance, model string
+	callbackOf               string
 	symptoms                 []string
 	stated                   []kb.Finding // the symptoms, as check read them
 }
@@ -28,16 +30,22 @@ func newJobOpen(a *app) *cobra.Command {
 		Short: "Open a job from a complaint, in the customer's words",
 		Long: `Open a job from a complaint, in the customer's own words. What is clear in them
 is recorded as symptoms; what is doubtful is asked about on a terminal, and
-listed otherwise.
+listed otherwise. When the trouble of an earlier job came back, name that job
+with --callback-of: the equipment is taken from it, and soon after its closing
+what it taught is taken back.
 
 ` + safetyNote,
 		Example: `  sootsayer job open starts then locks out after half a minute --family oil-furnace
-  sootsayer job open "no heat, hums" --family used-oil-heater --appliance bay-3`,
+  sootsayer job open "no heat, hums" --family used-oil-heater --appliance bay-3
+  sootsayer job open locked out again --callback-of 17`,
 		Args: argsBetween(1, -1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			words := strings.Join(strings.Fields(strings.Join(args, " ")), " ")
 			if words == "" {
 				return usagef("what did the customer say? write: %s", cmd.UseLine())
+			}
+			if err := o.takeEarlier(a, cmd); err != nil {
+				return err
 			}
 			cfg := a.config(cmd, true)
 			cfg.Before = o.check // so that a slip makes no store
@@ -53,9 +61,31 @@ listed otherwise.
 	f.StringVar(&o.family, "family", "", "kind of equipment")
 	f.StringVar(&o.appliance, "appliance", "", "which piece of equipment, as the shop calls it")
 	f.StringVar(&o.model, "model", "", "its model, as the shop calls it")
+	f.StringVar(&o.callbackOf, "callback-of", "", "the earlier job whose trouble came back")
 	f.StringArrayVar(&o.symptoms, "symptom", nil, "a symptom that is there besides, or SYMPTOM=no")
-	a.complete(cmd, map[string]completion{"family": completeFamilies, "symptom": completeSymptoms})
+	a.complete(cmd, map[string]completion{"family": completeFamilies, "model": completeModels, "callback-of": completeClosedJobs, "symptom": completeSymptoms})
 	return cmd
+}
+
+// takeEarlier takes from the earlier job what was not told of the equipment.
+func (o *openOptions) takeEarlier(a *app, cmd *cobra.Command) error {
+	if o.callbackOf == "" {
+		return nil
+	}
+	return a.withShop(cmd, false, func(s *shop.Shop) error {
+		j, err := s.Job(o.callbackOf)
+		if err != nil {
+			return err
+		}
+		if !j.Closed() {
+			return fmt.Errorf("job %s is open; go on with: sootsayer job next %s", j.ID, j.ID)
+		}
+		if o.family != "" && o.family != j.Family {
+			return usagef("job %s is of family %s; leave --family out, or --callback-of", j.ID, j.Family)
+		}
+		o.family, o.appliance, o.model = j.Family, cmp.Or(o.appliance, j.Appliance), cmp.Or(o.model, j.Model)
+		return nil
+	})
 }
 
 // mostDoubtful is how many doubtful symptoms are listed or asked about.
@@ -86,7 +116,7 @@ func (o *openOptions) check(b *kb.Base) (err error) {
 
 func runJobOpen(ctx context.Context, a *app, s *shop.Shop, words string, o *openOptions) error {
 	family := o.family
-	c := shop.Complaint{Words: words, Family: family, Model: o.model, Appliance: o.appliance, Symptoms: o.stated}
+	c := shop.Complaint{Words: words, Family: family, Model: o.model, Appliance: o.appliance, CallbackOf: o.callbackOf, Symptoms: o.stated}
 	guesses, err := s.Understand(words, family)
 	if err != nil {
 		return err
@@ -114,6 +144,9 @@ func runJobOpen(ctx context.Context, a *app, s *shop.Shop, words string, o *open
 	}
 	if a.json {
 		return a.printOpened(s, &j, words, clear, doubtful)
+	}
+	if err := a.tellEquipment(s, &j); err != nil {
+		return err
 	}
 	a.tellOpened(s.Base(), &j, doubtful, asked)
 	return a.printJob(s, &j, false)
@@ -181,15 +214,40 @@ func (a *app) printOpened(s *shop.Shop, j *kb.Job, words string, clear, doubtful
 	if err != nil {
 		return err
 	}
-	next := rankingJSON{Job: j.ID, Ranking: belief.Rank(ranker.Options{})}
+	next := rankingJSON{Job: j.ID, Model: j.Model, Ranking: belief.Rank(ranker.Options{})}
 	return a.printJSON(openedJSON{Complaint: words, Understood: append([]index.Guess{}, clear...), Doubtful: append([]index.Guess{}, doubtful...), Next: next})
+}
+
+// tellEquipment says which job was opened, and what the shop makes of its model
+// and of an earlier job.
+func (a *app) tellEquipment(s *shop.Shop, j *kb.Job) error {
+	p := a.printer()
+	p.line("Job %s is open.", j.ID)
+	if j.CallbackOf != "" {
+		soon, err := s.CameBackSoon(j)
+		if err != nil {
+			return err
+		}
+		text := fmt.Sprintf("Job %s came back within %g days: what it taught is taken back.", j.CallbackOf, s.Base().Settings.CallbackDays)
+		if !soon {
+			text = fmt.Sprintf("Job %s was closed more than %g days ago: what it taught stands.", j.CallbackOf, s.Base().Settings.CallbackDays)
+		}
+		p.para("  ", text)
+	}
+	if j.Model == "" {
+		return nil
+	}
+	text, err := modelWords(s, j.Family, j.Model)
+	if err == nil {
+		p.para("  ", text)
+	}
+	return err
 }
 
 // tellOpened says what was understood, what may be meant besides, and the
 // cautions that hold for the whole job.
 func (a *app) tellOpened(b *kb.Base, j *kb.Job, doubtful []index.Guess, asked bool) {
 	p := a.printer()
-	p.line("Job %s is open.", j.ID)
 	for i := range j.Acts {
 		if f := j.Acts[i].Finding; f != nil {
 			p.para("  Understood: ", findingWords(b, f))

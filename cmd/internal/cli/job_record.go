@@ -2,6 +2,8 @@ package cli
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -11,11 +13,17 @@ import (
 )
 
 func newJobRecord(a *app) *cobra.Command {
+	var took float64
 	cmd := a.jobCommand("record [JOB] CHECK=RESULT...", "Record results, and see what is next", true, 1, -1,
-		func(_ *cobra.Command, s *shop.Shop, j kb.Job, rest []string) error {
+		func(cmd *cobra.Command, s *shop.Shop, j kb.Job, rest []string) error {
 			findings, state, err := parseResults(s.Base(), j.Family, rest)
 			if err != nil {
 				return err
+			}
+			if cmd.Flags().Changed("minutes") {
+				if err := timed(findings, took); err != nil {
+					return err
+				}
 			}
 			if len(findings) > 0 {
 				if j, err = s.Record(j, findings...); err != nil {
@@ -36,7 +44,9 @@ equipment stands, such as power=on.`
 	cmd.Example = `  sootsayer job record chamber-clear=ok
   sootsayer job record 17 supply-voltage=117 burner-starts=no
   sootsayer job record spark-look=ok:0.7,weak:0.3
+  sootsayer job record nozzle-look=ok --minutes 12
   sootsayer job record power=off`
+	cmd.Flags().Float64Var(&took, "minutes", 0, "minutes that the one check took")
 	cmd.ValidArgsFunction = a.completingJob(func(s *shop.Shop, family, typed string) []string {
 		return append(completeFindings(s, family, typed), completeStates(s, family, typed)...)
 	})
@@ -64,6 +74,18 @@ func parseResults(b *kb.Base, family string, words []string) ([]kb.Finding, map[
 	}
 	state, err := parseState(b, pairs)
 	return findings, state, err
+}
+
+// timed notes how long the one check that was recorded took.
+func timed(findings []kb.Finding, took float64) error {
+	switch {
+	case !(took > 0):
+		return usagef("--minutes %g: give the minutes that the check took, above 0", took)
+	case len(findings) != 1:
+		return usagef("--minutes goes with one result, and %d are given; record the check that was timed by itself", len(findings))
+	}
+	findings[0].Minutes = took
+	return nil
 }
 
 func newJobUndo(a *app) *cobra.Command {
@@ -99,6 +121,11 @@ func actWords(b *kb.Base, act *kb.Act) string {
 	for i := range b.States {
 		if v, ok := act.State[b.States[i].ID]; ok {
 			out = append(out, stateName(&b.States[i])+" is "+v)
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(act.State)) {
+		if _, ok := b.State(id); !ok {
+			out = append(out, id+" is "+act.State[id]+", not in the base")
 		}
 	}
 	return strings.Join(out, ", ")

@@ -28,7 +28,7 @@ checks that are worth doing in order, and the cautions of each.
 
 // sheetJSON is a sheet as data.
 type sheetJSON struct {
-	Job      kb.Job         `json:"job"`
+	Job      shownJob       `json:"job"`
 	Cautions []string       `json:"cautions"`
 	Next     ranker.Ranking `json:"next"`
 }
@@ -38,16 +38,20 @@ func runJobSheet(a *app, s *shop.Shop, j *kb.Job) error {
 	if err != nil {
 		return err
 	}
+	again, err := s.Reopenings(j.ID)
+	if err != nil {
+		return err
+	}
 	r := belief.Rank(ranker.Options{})
 	cautions := []string{strings.Join(strings.Fields(safetyNote), " ")}
 	if f, ok := s.Base().Family(j.Family); ok {
 		cautions = append(cautions, f.Cautions...)
 	}
 	if a.json {
-		return a.printJSON(sheetJSON{Job: *j, Cautions: cautions, Next: r})
+		return a.printJSON(sheetJSON{Job: shownJob{*j, again}, Cautions: cautions, Next: r})
 	}
 	p := a.printer()
-	showJob(p, s.Base(), j)
+	showJob(p, s.Base(), j, again)
 	p.line("")
 	for _, text := range cautions {
 		p.caution("  ", text)

@@ -113,6 +113,10 @@ var fieldWords = map[string]string{
 	"spec":      "",
 	"says":      "ends the hold: ",
 	"unit":      "reads in ",
+	"complaint": "said: ",
+	"reason":    "came back: ",
+	"cause":     "cause: ",
+	"on":        "on: ",
 }
 
 // hit writes one entry that was found and the text that fits best.

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -15,36 +14,47 @@ import (
 // priorsOptions are what `priors` is asked.
 type priorsOptions struct {
 	family string
+	model  string
 	tables bool
 	all    bool
 }
 
-// mostPriors is how many causes are listed whether or not a job stands behind
-// them, and how many changes of tables.
-const mostPriors = 15
-
 func newPriors(a *app) *cobra.Command {
 	o := &priorsOptions{}
+	var u *unlistedOptions
 	cmd := &cobra.Command{
-		Use:   "priors [--family FAMILY] [--tables] [--all]",
+		Use:   "priors [--family FAMILY] [--model MODEL] [--tables] [--all] [--unlisted]",
 		Short: "How often each cause is the root cause, at the start and by now",
 		Long: `How often each cause is the root cause: as the base starts with it, and as the
 closed jobs of this shop have moved it. "90% between" says how sure that is:
-with the jobs so far, the true share lies in there with a chance of 90%. All
-families are listed unless one is named.`,
+with the jobs so far, the true share lies in there with a chance of 90%. What
+rose or fell in the last two heating seasons is listed where it is more than
+chance. All families are listed unless one is named. With --model the shares
+are those of one model.`,
 		Example: `  sootsayer priors
   sootsayer priors --family oil-furnace --all
+  sootsayer priors --family oil-furnace --model invented-2
   sootsayer priors --tables`,
 		Args: argsBetween(0, 0),
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return a.withShop(cmd, false, func(s *shop.Shop) error { return runPriors(a, s, o) })
+			if err := u.check(o); err != nil {
+				return err
+			}
+			return a.withShop(cmd, u.settle != "", func(s *shop.Shop) error {
+				if u.on {
+					return u.run(cmd.Context(), a, s, o)
+				}
+				return runPriors(a, s, o)
+			})
 		},
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.family, "family", "", "kind of equipment; all of them when left out")
-	f.BoolVar(&o.tables, "tables", false, "the chances of results that closed jobs moved, too")
+	f.StringVar(&o.model, "model", "", "only equipment of this model, as the shop calls it")
+	f.BoolVar(&o.tables, "tables", false, "results, cures, minutes and parts that closed jobs moved, too")
 	f.BoolVar(&o.all, "all", false, "list all causes, not only the likely ones and those with jobs")
-	a.complete(cmd, map[string]completion{"family": completeFamilies})
+	a.complete(cmd, map[string]completion{"family": completeFamilies, "model": completeModels})
+	u = newUnlistedOptions(a, cmd)
 	return cmd
 }
 
@@ -56,11 +66,21 @@ type priorsJSON struct {
 
 // familyPriors are the shares of one family and the jobs behind them.
 type familyPriors struct {
-	Family   string        `json:"family"`
-	Jobs     int           `json:"jobs"`     // closed
-	Weighted float64       `json:"weighted"` // what they weigh now
-	Strength float64       `json:"strength"` // how many jobs the starting shares are worth
-	Priors   []learn.Prior `json:"priors"`
+	Family   string         `json:"family"`
+	Jobs     int            `json:"jobs"`     // closed
+	Weighted float64        `json:"weighted"` // what they weigh now
+	Strength float64        `json:"strength"` // how many jobs the starting shares are worth
+	Model    *modelPriors   `json:"model,omitempty"`
+	Recent   string         `json:"recent_since"` // the day from which on jobs are recent
+	Priors   []learn.Prior  `json:"priors"`
+	Changes  []learn.Change `json:"changes,omitempty"` // with --tables
+}
+
+// modelPriors are what was found on one model, and how many jobs of it the
+// family's shares are worth.
+type modelPriors struct {
+	shop.ModelSeen
+	FamilyWorth float64 `json:"family_worth"`
 }
 
 func runPriors(a *app, s *shop.Shop, o *priorsOptions) error {
@@ -72,17 +92,19 @@ func runPriors(a *app, s *shop.Shop, o *priorsOptions) error {
 		}
 		families = []string{family}
 	}
+	var err error
+	if o.model != "" && o.family == "" {
+		if families, err = familiesOf(s, o.model); err != nil {
+			return err
+		}
+	}
 	var out priorsJSON
 	for _, id := range families {
-		f := familyPriors{Family: id, Strength: s.Base().Settings.Strength}
-		var err error
-		if f.Priors, err = s.Priors(id); err != nil {
+		f, err := priorsOf(s, id, o)
+		if err != nil {
 			return err
 		}
-		if f.Jobs, f.Weighted, err = s.ClosedJobs(id); err != nil {
-			return err
-		}
-		out.Families = append(out.Families, f)
+		out.Families = append(out.Families, *f)
 	}
 	if o.tables {
 		changes, err := s.TableChanges()
@@ -94,18 +116,61 @@ func runPriors(a *app, s *shop.Shop, o *priorsOptions) error {
 	if a.json {
 		return a.printJSON(out)
 	}
-	p := a.printer()
-	for i := range out.Families {
-		if i > 0 {
-			p.line("")
+	return a.printPriors(s, &out, o)
+}
+
+// familiesOf are the families that jobs of a model were closed in; where there
+// is none yet, a person has to say which one is meant.
+func familiesOf(s *shop.Shop, model string) ([]string, error) {
+	var out []string
+	for _, id := range s.Families() {
+		m, err := s.ModelSeen(id, model)
+		if err != nil {
+			return nil, err
 		}
-		p.priors(s.Base(), &out.Families[i], o.all)
+		if m.Causes > 0 {
+			out = append(out, id)
+		}
+	}
+	if len(out) > 0 {
+		return out, nil
+	}
+	models, err := s.Models("")
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for _, m := range models {
+		names = append(names, m.Model)
+	}
+	if near, ok := kb.Nearest(model, names); ok {
+		return nil, usagef("no closed job of model %q yet; did you mean %q?", model, near)
+	}
+	return nil, usagef("no closed job of model %q yet; name its --family to see what is used for it", model)
+}
+
+// priorsOf gathers what is known of one family.
+func priorsOf(s *shop.Shop, family string, o *priorsOptions) (f *familyPriors, err error) {
+	f = &familyPriors{Family: family, Strength: s.Base().Settings.Strength, Recent: s.RecentSince().Format("2006-01-02")}
+	if f.Priors, err = s.Priors(family, o.model); err != nil {
+		return nil, err
+	}
+	if f.Jobs, f.Weighted, err = s.ClosedJobs(family); err != nil {
+		return nil, err
+	}
+	if o.model != "" {
+		f.Model = new(modelPriors)
+		if f.Model.ModelSeen, err = s.ModelSeen(family, o.model); err != nil {
+			return nil, err
+		}
+		if f.Model.FamilyWorth, err = s.FamilyWorth(family); err != nil {
+			return nil, err
+		}
 	}
 	if o.tables {
-		p.line("")
-		p.tables(s.Base(), out.Tables, o.all)
+		f.Changes, err = s.Changes(family)
 	}
-	return nil
+	return f, err
 }
 
 // observedIn tells whether a symptom or check, as "check/ID", is of one of the
@@ -119,64 +184,4 @@ func observedIn(b *kb.Base, observable string, families []string) bool {
 		of = x.Families
 	}
 	return slices.ContainsFunc(of, func(f string) bool { return kb.In(families, f) })
-}
-
-// priors writes the shares of one family.
-func (p *printer) priors(b *kb.Base, f *familyPriors, all bool) {
-	if x, ok := b.Family(f.Family); ok {
-		p.heading(fmt.Sprintf("%s (%s)", x.Name, x.ID))
-	}
-	text := fmt.Sprintf("%s, worth %.1f jobs of today; the shares at the start are worth %g jobs.", counted(f.Jobs, "closed job"), f.Weighted, f.Strength)
-	if f.Jobs == 0 {
-		text = fmt.Sprintf("No closed job yet: all stands as it was at the start, which is worth %g jobs.", f.Strength)
-	}
-	p.para("  ", text)
-	p.line("  start    now    90%% between   jobs  cause")
-	left := 0
-	for i, x := range f.Priors {
-		if !all && x.Jobs == 0 && i >= mostPriors && x.ID != kb.Unlisted {
-			left++
-			continue
-		}
-		name := x.Name
-		if x.ID == kb.Unlisted {
-			name += ", of all jobs"
-		}
-		p.line("  %5s  %5s  %5s - %5s  %5s  %s", share(x.Start), share(x.Now), share(x.Low), share(x.High), jobsWord(x.Jobs),
-			nameAndID(name, x.ID, p.width-39))
-	}
-	if left > 0 {
-		p.para("  ", fmt.Sprintf("%s without a job not listed; --all lists them.", countedAs(left, "rarer cause", "rarer causes")))
-	}
-}
-
-// share writes how often a cause is the root cause; these are small numbers.
-func share(p float64) string { return fmt.Sprintf("%.1f%%", 100*p) }
-
-func jobsWord(n int) string {
-	if n == 0 {
-		return "-"
-	}
-	return fmt.Sprint(n)
-}
-
-// tables writes what closed jobs showed of results.
-func (p *printer) tables(b *kb.Base, list []learn.TableChange, all bool) {
-	p.heading("Chances of results that closed jobs moved, the most first")
-	if len(list) == 0 {
-		p.line("  None yet.")
-		return
-	}
-	p.line("  start    now   jobs  result")
-	for i, c := range list {
-		if i == mostPriors && !all {
-			p.line("  %d more; --all lists them.", len(list)-i)
-			return
-		}
-		given := "when it is nothing that bears on it"
-		if x, ok := b.Cause(c.Cause); ok {
-			given = "when it is: " + x.Name
-		}
-		p.para(fmt.Sprintf("  %5s  %5s  %5s  ", percent(c.Start), percent(c.Now), jobsWord(c.Jobs)), fmt.Sprintf("%s: %s, %s", c.Name, c.Outcome, given))
-	}
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"os"
@@ -17,7 +18,8 @@ const progressEvery = 100 * time.Millisecond
 type progressBar struct {
 	w     io.Writer // nil where nothing is drawn
 	what  string
-	total int64 // bytes in all, 0 where that is not known
+	unit  string // what the second figure counts; "" for rows
+	total int64  // bytes in all, 0 where that is not known
 	width int
 	now   func() time.Time
 	last  time.Time
@@ -61,11 +63,11 @@ func (p *progressBar) show(bytes int64, rows int) {
 
 func (p *progressBar) text(bytes int64, rows int) string {
 	if p.total <= 0 {
-		return fmt.Sprintf("%s: %d rows", p.what, rows)
+		return fmt.Sprintf("%s: %d %s", p.what, rows, cmp.Or(p.unit, "rows"))
 	}
 	const width = 24
 	share := min(1, float64(bytes)/float64(p.total))
-	return fmt.Sprintf("%s [%s] %3.0f%% %d rows", cut(p.what, p.width-width-24), pad(bar(share, width), width), 100*share, rows)
+	return fmt.Sprintf("%s [%s] %3.0f%% %d %s", cut(p.what, p.width-width-24), pad(bar(share, width), width), 100*share, rows, cmp.Or(p.unit, "rows"))
 }
 
 // clear takes the bar away, so that something else can be written.

@@ -14,6 +14,7 @@ import (
 // rankOptions are what `rank` is asked.
 type rankOptions struct {
 	family     string
+	model      string
 	symptoms   []string
 	found      []string
 	tried      []string
@@ -28,8 +29,8 @@ func newRank(a *app) *cobra.Command {
 		Use:   "rank --family FAMILY [--symptom S]... [--found CHECK=RESULT]... [--tried FIX]...",
 		Short: "Likely causes and the next check for what is known, without recording anything",
 		Long: `Likely causes and the next check for what is known. Nothing is recorded. What
-the store has learned is used unless --as-authored is given. Symptoms count
-first, then findings, then tried fixes.
+the store has learned is used unless --as-authored is given, with --model what
+it learned of that model. Symptoms count first, then findings, then tried fixes.
 
 ` + safetyNote,
 		Example: `  sootsayer rank --family oil-furnace --symptom starts-then-locks-out
@@ -42,13 +43,14 @@ first, then findings, then tried fixes.
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.family, "family", "", "kind of equipment")
+	f.StringVar(&o.model, "model", "", "its model, as the shop calls it")
 	f.StringArrayVar(&o.symptoms, "symptom", nil, "a symptom that is there, or SYMPTOM=no")
 	f.StringArrayVar(&o.found, "found", nil, "a result: CHECK=OUTCOME, CHECK=1650, or CHECK=ok:0.7,low:0.3 when unsure")
 	f.StringArrayVar(&o.tried, "tried", nil, "a fix that was done and did not cure")
 	f.StringArrayVar(&o.state, "state", nil, "how the equipment stands: power=off")
 	f.BoolVar(&o.asAuthored, "as-authored", false, "leave out what the store has learned")
 	f.BoolVar(&o.explain, "explain", false, "say what speaks for and against the likeliest causes")
-	a.complete(cmd, map[string]completion{"family": completeFamilies, "symptom": completeSymptoms, "found": completeChecks, "tried": completeFixes, "state": completeStates})
+	a.complete(cmd, map[string]completion{"family": completeFamilies, "model": completeModels, "symptom": completeSymptoms, "found": completeChecks, "tried": completeFixes, "state": completeStates})
 	return cmd
 }
 
@@ -61,7 +63,10 @@ func runRank(a *app, s *shop.Shop, o *rankOptions) error {
 	if err != nil {
 		return err
 	}
-	engine, err := s.Engine(family, o.asAuthored)
+	if o.asAuthored && o.model != "" {
+		return usagef("--model %s with --as-authored: the base knows nothing of models; leave one of them out", o.model)
+	}
+	engine, err := s.Engine(family, o.model, o.asAuthored)
 	if err != nil {
 		return err
 	}
@@ -69,7 +74,10 @@ func runRank(a *app, s *shop.Shop, o *rankOptions) error {
 	if err != nil {
 		return err
 	}
-	return a.printRanking(s.Base(), belief, rankingOutput{explain: o.explain, hints: hints{
+	if err := a.tellModel(s, family, o.model); err != nil {
+		return err
+	}
+	return a.printRanking(s.Base(), belief, rankingOutput{model: o.model, explain: o.explain, hints: hints{
 		found: func(kind, id, result string) string {
 			if kind == kb.KindSymptom {
 				return fmt.Sprintf("--symptom %s=%s", id, result)
@@ -134,6 +142,7 @@ func parseState(b *kb.Base, pairs []string) (map[string]string, error) {
 // rankingOutput says how a ranking is printed.
 type rankingOutput struct {
 	job     *kb.Job
+	model   string // where there is no job
 	explain bool
 	hints   hints
 }
@@ -141,7 +150,8 @@ type rankingOutput struct {
 // rankingJSON is the contract's JSON, with the job it is about and the
 // explanation where they were asked for.
 type rankingJSON struct {
-	Job string `json:"job,omitempty"`
+	Job   string `json:"job,omitempty"`
+	Model string `json:"model,omitempty"`
 	ranker.Ranking
 	Why []explained `json:"why,omitempty"`
 }
@@ -161,9 +171,9 @@ func (a *app) printRanking(b *kb.Base, belief *ranker.Belief, o rankingOutput) e
 		}
 	}
 	if a.json {
-		out := rankingJSON{Ranking: r, Why: reasons}
+		out := rankingJSON{Model: o.model, Ranking: r, Why: reasons}
 		if o.job != nil {
-			out.Job = o.job.ID
+			out.Job, out.Model = o.job.ID, o.job.Model
 		}
 		return a.printJSON(out)
 	}

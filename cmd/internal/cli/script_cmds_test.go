@@ -20,6 +20,7 @@ var scriptCommands = map[string]func(ts *testscript.TestScript, neg bool, args [
 	"smallbase": scriptSmallBase,
 	"hold":      scriptHold,
 	"flip":      scriptFlip,
+	"edit":      scriptEdit,
 	"narrow":    scriptNarrow,
 	"isjson":    scriptIsJSON,
 }
@@ -82,6 +83,20 @@ func scriptFlip(ts *testscript.TestScript, _ bool, args []string) {
 	}
 	content[at] ^= 1
 	ts.Check(os.WriteFile(files[0], content, 0o600))
+}
+
+// scriptEdit replaces a text by another wherever a file has it, which it must; \n
+// stands for the end of a line.
+func scriptEdit(ts *testscript.TestScript, _ bool, args []string) {
+	if len(args) != 3 {
+		ts.Fatalf("write: edit FILE OLD NEW")
+	}
+	before := ts.ReadFile(args[0])
+	after := strings.ReplaceAll(before, args[1], strings.ReplaceAll(args[2], `\n`, "\n"))
+	if after == before {
+		ts.Fatalf("%s does not hold %q", args[0], args[1])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(after), 0o600))
 }
 
 // scriptNarrow checks that the last command printed no line over 80 characters.

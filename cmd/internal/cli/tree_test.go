@@ -193,7 +193,7 @@ var answers = [][]string{
 	{"base", "lint"}, {"base", "list"}, {"base", "list", "families"}, {"base", "list", "components"}, {"base", "list", "states"}, {"base", "list", "symptoms"},
 	{"base", "list", "checks"}, {"base", "list", "causes"}, {"base", "list", "fixes"}, {"base", "list", "parts"}, {"base", "list", "holds"}, {"base", "list", "synonyms"},
 	{"base", "list", "--family", "used-oil-heater"}, {"base", "show", "nozzle-look"}, {"base", "show", "nozzle-plugged"}, {"base", "show", "replace-nozzle"},
-	{"priors"}, {"priors", "--all", "--tables"}, {"verify"}, {"verify", "--repair"},
+	{"priors"}, {"priors", "--all", "--tables"}, {"score"}, {"base", "changed"}, {"verify"}, {"verify", "--repair"},
 }
 
 func TestEveryAnswerIsJSONToo(t *testing.T) {

@@ -2,6 +2,7 @@ package shop
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -25,10 +26,31 @@ func hasFamily(c *kb.Cause, family string) bool {
 	return in
 }
 
+// FixesFor lists the fixes that cure causes, each once and in the causes' order.
+func FixesFor(b *kb.Base, causes []string) []string {
+	var out []string
+	for _, id := range causes {
+		if c, ok := b.Cause(id); ok && !slices.Contains(out, c.Fix) {
+			out = append(out, c.Fix)
+		}
+	}
+	return out
+}
+
+// OtherFixes returns the fixes that were done in the end as a closing states
+// them: nil when they are those of its causes, which need not be said.
+func OtherFixes(b *kb.Base, causes, done []string) []string {
+	mine, others := slices.Sorted(slices.Values(FixesFor(b, causes))), slices.Sorted(slices.Values(done))
+	if len(done) == 0 || slices.Equal(mine, others) {
+		return nil
+	}
+	return done
+}
+
 // ParsePieces reads pieces used: PART=N, or PART for one piece.
 func ParsePieces(b *kb.Base, text string) (part string, qty float64, err error) {
 	part, number, given := strings.Cut(text, "=")
-	part, number = strings.TrimSpace(part), strings.TrimSpace(number)
+	part, number = b.Today("parts", strings.TrimSpace(part)), strings.TrimSpace(number)
 	if _, ok := b.Part(part); !ok {
 		return part, 0, kb.UnknownID("part", part, b.IDs("parts"))
 	}

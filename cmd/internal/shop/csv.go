@@ -12,6 +12,7 @@ import (
 )
 
 // The columns of a file of closed jobs, in the order in which they are written.
+// The first numContract are in every file; the others may be left out.
 const (
 	colJob = iota
 	colOpened
@@ -28,15 +29,31 @@ const (
 	colParts
 	colMinutes
 	colCallbackOf
+	colFixes
+	colFixMinutes
+	colNote
 	numColumns
+
+	numContract = colCallbackOf + 1
 )
 
 // columnNames are the names of the columns, as in the header.
 var columnNames = [numColumns]string{"job", "opened", "closed", "family", "model", "appliance", "complaint",
-	"symptoms", "findings", "tried", "causes", "confidence", "parts", "minutes", "callback_of"}
+	"symptoms", "findings", "tried", "causes", "confidence", "parts", "minutes", "callback_of", "fixes", "fix_minutes", "note"}
 
-// listSeparator parts the entries of a list within a cell.
-const listSeparator = ";"
+// columnSet is a set of columns.
+type columnSet uint32
+
+func (s columnSet) has(col int) bool { return s>>col&1 != 0 }
+func (s *columnSet) add(col int)     { *s |= 1 << col }
+
+// The marks within a cell.
+const (
+	listSeparator  = ";"    // parts the entries of a list
+	minutesMark    = "@"    // before the minutes of one check, symptom or tried fix
+	candidatesMark = "|"    // between causes of which it was one
+	noneUsed       = "none" // as parts: no part was used
+)
 
 // row is one row of a file of closed jobs: one stretch of a job, from its
 // opening to its closing.
@@ -48,7 +65,7 @@ const listSeparator = ";"
 // The columns hold the symptoms, then the findings, then the tried fixes. What
 // was found after a fix stands between the fixes, as CHECK=RESULT, because it
 // tells of the equipment as the fix left it. Times of single acts, who did
-// them, how the equipment stood and notes have no column.
+// them and how the equipment stood have no column.
 type row struct {
 	job                                 string
 	opened, closed                      time.Time
@@ -56,10 +73,16 @@ type row struct {
 	symptoms, findings                  []kb.Finding
 	tried                               []kb.Act // from the first tried fix on: fixes and findings
 	causes                              []string
+	oneOf                               bool // it was one of the causes
 	confidence                          float64
-	parts                               map[string]float64
+	parts                               map[string]float64 // nil when not stated, empty when none was used
 	minutes                             float64
 	callbackOf                          string
+	fixes                               []string
+	fixMinutes                          float64
+	note                                string
+
+	unread columnSet // columns that the file does not have
 }
 
 // reopens tells whether the row goes on with a job of an earlier row.
@@ -78,12 +101,22 @@ func (r *row) cells() [numColumns]string {
 		colSymptoms:   joined(r.symptoms, symptomText),
 		colFindings:   joined(r.findings, findingText),
 		colTried:      joined(r.tried, triedText),
-		colCauses:     strings.Join(r.causes, listSeparator),
+		colCauses:     strings.Join(r.causes, r.causesMark()),
 		colConfidence: numberText(r.confidence),
 		colParts:      partsText(r.parts),
 		colMinutes:    minutesText(r.minutes),
 		colCallbackOf: r.callbackOf,
+		colFixes:      strings.Join(r.fixes, listSeparator),
+		colFixMinutes: minutesText(r.fixMinutes),
+		colNote:       r.note,
 	}
+}
+
+func (r *row) causesMark() string {
+	if r.oneOf {
+		return candidatesMark
+	}
+	return listSeparator
 }
 
 // noon is the hour that a bare date stands for: the one that falls on the same
@@ -116,14 +149,24 @@ func joined[T any](list []T, text func(*T) string) string {
 	return strings.Join(words, listSeparator)
 }
 
+// timed adds the minutes that something took, if stated.
+func timed(text string, minutes float64) string {
+	if minutes == 0 {
+		return text
+	}
+	return text + minutesMark + numberText(minutes)
+}
+
 func symptomText(f *kb.Finding) string {
 	if f.Outcome == kb.Yes {
-		return f.ID
+		return timed(f.ID, f.Minutes)
 	}
 	return findingText(f)
 }
 
-func findingText(f *kb.Finding) string {
+func findingText(f *kb.Finding) string { return timed(resultText(f), f.Minutes) }
+
+func resultText(f *kb.Finding) string {
 	switch {
 	case f.Reading != nil:
 		return f.ID + "=" + numberText(*f.Reading)
@@ -141,13 +184,19 @@ func triedText(a *kb.Act) string {
 	if a.Finding != nil {
 		return findingText(a.Finding)
 	}
-	return a.Tried
+	return timed(a.Tried, a.Minutes)
 }
 
+// partsText leaves out what was booked and put back.
 func partsText(parts map[string]float64) string {
 	var words []string
 	for _, id := range slices.Sorted(maps.Keys(parts)) {
-		words = append(words, id+"="+numberText(parts[id]))
+		if parts[id] > 0 {
+			words = append(words, id+"="+numberText(parts[id]))
+		}
+	}
+	if parts != nil && words == nil {
+		return noneUsed
 	}
 	return strings.Join(words, listSeparator)
 }

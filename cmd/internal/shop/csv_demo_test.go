@@ -51,7 +51,7 @@ func TestDemoJobs(t *testing.T) {
 	if callbacks < 3 || unlisted < 3 || unsure < 10 || tried < 10 {
 		t.Errorf("%d callbacks, %d unlisted, %d unsure, %d tried in vain; want some of each", callbacks, unlisted, unsure, tried)
 	}
-	priors, err := s.Priors("used-oil-heater")
+	priors, err := s.Priors("used-oil-heater", "")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,7 +2,6 @@ package shop
 
 import (
 	"cmp"
-	"fmt"
 	"strings"
 	"time"
 	"unicode"
@@ -40,10 +39,12 @@ func (r *row) events() []journal.Event {
 		if act.Finding != nil {
 			add(r.opened, journal.KindFindingRecorded).Finding = act.Finding
 		} else {
-			add(r.opened, journal.KindFixTried).Fix = act.Tried
+			e := add(r.opened, journal.KindFixTried)
+			e.Fix, e.Minutes = act.Tried, act.Minutes
 		}
 	}
-	add(r.closed, journal.KindJobClosed).Closing = &kb.Closing{Causes: r.causes, Confidence: r.confidence, Minutes: r.minutes, Used: r.parts}
+	add(r.closed, journal.KindJobClosed).Closing = &kb.Closing{Causes: r.causes, OneOf: r.oneOf, Fixes: r.fixes, Confidence: r.confidence,
+		Minutes: r.minutes, FixMinutes: r.fixMinutes, Used: r.parts, Note: r.note}
 	return list
 }
 
@@ -60,10 +61,10 @@ func (r *row) acts() []kb.Act {
 }
 
 // valid tells why the journal would refuse events.
-func valid(events []journal.Event) error {
+func valid(events []journal.Event) *cellProblem {
 	for i := range events {
 		if err := events[i].Validate(); err != nil {
-			return fmt.Errorf("the journal refuses it: %w", err)
+			return problemOf(colJob, "the journal refuses it: "+err.Error())
 		}
 	}
 	return nil
@@ -80,7 +81,8 @@ func rowsOf(j *kb.Job, events []journal.Event) []row {
 	for i := range rows {
 		r, c := &rows[i], &closings[i]
 		*r = row{job: j.ID, opened: j.Opened, closed: c.At, family: j.Family, model: j.Model, appliance: j.Appliance,
-			complaint: plainText(j.Complaint), causes: c.Causes, confidence: c.Confidence, parts: c.Used, minutes: c.Minutes, callbackOf: j.CallbackOf}
+			complaint: plainText(j.Complaint), causes: c.Causes, oneOf: c.OneOf, confidence: c.Confidence, parts: c.Used, minutes: c.Minutes,
+			callbackOf: j.CallbackOf, fixes: c.Fixes, fixMinutes: c.FixMinutes, note: plainText(c.Note)}
 		if i > 0 && i <= len(again) {
 			r.opened, r.complaint, r.callbackOf = again[i-1].At, plainText(again[i-1].Reason), j.ID
 		}
@@ -101,7 +103,7 @@ func rowsOf(j *kb.Job, events []journal.Event) []row {
 func (r *row) take(a *kb.Act) {
 	switch {
 	case a.Tried != "":
-		r.tried = append(r.tried, kb.Act{Tried: a.Tried})
+		r.tried = append(r.tried, kb.Act{Tried: a.Tried, Minutes: a.Minutes})
 	case a.Finding == nil:
 	case len(r.tried) > 0:
 		r.tried = append(r.tried, kb.Act{Finding: a.Finding})
@@ -112,7 +114,7 @@ func (r *row) take(a *kb.Act) {
 	}
 }
 
-// plainText is a complaint as it comes back from a file: line ends are "\n",
+// plainText is a complaint or a note as it comes back from a file: line ends are "\n",
 // cells are trimmed, and nothing is in them that cannot be printed.
 func plainText(s string) string {
 	printable := func(r rune) rune {

@@ -17,12 +17,18 @@ type Exported struct {
 }
 
 // ExportJobs writes the closed jobs in CSV, one row for each stretch from an
-// opening to a closing, in the order of their numbers. ImportJobs reads it back
-// to the same jobs as far as the columns go; see row.
-func (s *Shop) ExportJobs(w io.Writer) (Exported, error) {
+// opening to a closing, in the order of their numbers; with all columns, or those
+// that every file has. ImportJobs reads it back to the same jobs as far as the
+// columns go; see row. Ids are those under which things were recorded: what the
+// base says in `was` may be put right later, and nothing recorded is lost by it.
+func (s *Shop) ExportJobs(w io.Writer, all bool) (Exported, error) {
 	var did Exported
+	columns := numContract
+	if all {
+		columns = numColumns
+	}
 	out := csv.NewWriter(w)
-	if err := out.Write(columnNames[:]); err != nil {
+	if err := out.Write(columnNames[:columns]); err != nil {
 		return did, err
 	}
 	if s.journal == nil {
@@ -43,7 +49,7 @@ func (s *Shop) ExportJobs(w io.Writer) (Exported, error) {
 		}
 		for i := range rows {
 			cells := rows[i].cells()
-			if err := out.Write(cells[:]); err != nil {
+			if err := out.Write(cells[:columns]); err != nil {
 				return did, fmt.Errorf("the jobs cannot be written: %w", err)
 			}
 		}

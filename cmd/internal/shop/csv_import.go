@@ -18,6 +18,7 @@ const importBatch = 4000
 // ImportOptions say how a file of closed jobs is read.
 type ImportOptions struct {
 	File     string                      // its name, for messages
+	Map      *Mapping                    // how a shop's own table is read; nil: a plain file
 	Problem  func(RowProblem)            // told of every problem of a row; nil: nobody
 	Progress func(bytes int64, rows int) // told after each row how far it got; nil: nobody
 }
@@ -37,36 +38,35 @@ type Imported struct {
 // there is a bad row. An error means that the rest could not be read or written;
 // what came before it is imported, and importing the file again goes on.
 func (s *Shop) ImportJobs(ctx context.Context, r io.Reader, o ImportOptions) (Imported, error) {
-	reader, err := newRowReader(o.File, r)
+	im := &importing{did: Imported{Families: make(map[string]int)}, pending: make(map[string][]journal.Event)}
+	f, err := s.openJobFile(r, o)
 	if err != nil {
-		return Imported{}, err
-	}
-	if len(reader.extra) > 0 {
-		s.cfg.Notice(fmt.Sprintf("%s: nobody reads the columns %s", o.File, strings.Join(reader.extra, ", ")))
-	}
-	im := &importing{shop: s, file: o.File, problem: o.Problem, batch: make(map[string]bool),
-		parser: rowParser{base: s.base, now: s.Now()}, did: Imported{Families: make(map[string]int)}}
-	if err := im.all(ctx, reader, o.Progress); err != nil {
 		return im.did, err
 	}
-	if err := im.flush(); err != nil {
-		return im.did, err
+	im.jobFile = f
+	if len(f.reader.unread) > 0 {
+		s.cfg.Notice(fmt.Sprintf("%s: nobody reads the columns %s", o.File, strings.Join(f.reader.unread, ", ")))
 	}
-	return im.did, im.danglingCallbacks()
+	err = f.each(ctx, im.take)
+	if last := im.flush(); err == nil {
+		err = last
+	}
+	if err == nil {
+		err = im.danglingCallbacks()
+	}
+	im.did.Rows, im.did.Already, im.did.Bad = f.rows, f.already, f.bad
+	return im.did, err
 }
 
 // importing is an import under way.
 type importing struct {
-	shop    *Shop
-	file    string
-	problem func(RowProblem)
-	parser  rowParser
-	did     Imported
+	*jobFile
+	did Imported
 
-	events  []journal.Event // of rows not written yet
-	rows    []string        // their families
-	batch   map[string]bool // their jobs
-	earlier []callback      // earlier jobs named by callbacks and not there so far
+	events   []journal.Event            // of rows not written yet
+	families []string                   // of these rows
+	pending  map[string][]journal.Event // their events by job
+	earlier  []callback                 // earlier jobs named by callbacks and not there so far
 }
 
 // callback is a row that names an earlier job.
@@ -78,82 +78,27 @@ type callback struct {
 // maxCallbacks is how many names of jobs that are not there yet are kept.
 const maxCallbacks = 10000
 
-func (im *importing) all(ctx context.Context, reader *rowReader, progress func(int64, int)) error {
-	for {
-		if err := ctx.Err(); err != nil {
-			return fmt.Errorf("stopped after %d rows of %s; import it again to go on: %w", im.did.Rows, im.file, err)
-		}
-		raw, err := reader.next()
-		if err == io.EOF {
-			return nil
-		}
-		var bad RowProblem
-		switch {
-		case errors.As(err, &bad):
-			im.did.Rows++
-			im.refuse(bad)
-		case err != nil:
-			return err
-		default:
-			im.did.Rows++
-			if err := im.row(raw); err != nil {
-				return err
-			}
-		}
-		if progress != nil {
-			progress(reader.csv.InputOffset(), im.did.Rows)
-		}
-	}
-}
-
-// refuse counts a bad row and tells why.
-func (im *importing) refuse(list ...RowProblem) {
-	im.did.Bad++
-	if im.problem == nil {
-		return
-	}
-	for _, p := range list {
-		im.problem(p)
-	}
-}
-
-// row takes in one row.
-func (im *importing) row(raw *rawRow) error {
-	r, problems := im.parser.parse(raw)
-	if len(problems) > 0 {
-		list := make([]RowProblem, len(problems))
-		for i, p := range problems {
-			list[i] = RowProblem{im.file, raw.lines[p.col], columnNames[p.col], p.what}
-		}
-		im.refuse(list...)
-		return nil
-	}
-	if im.batch[r.job] {
-		if err := im.flush(); err != nil {
-			return err
-		}
-	}
-	already, why, err := im.shop.standing(&r)
+// take takes in one row.
+func (im *importing) take(raw *rawRow, r *row) error {
+	already, why, err := im.shop.standing(r, im.pending[r.job])
 	if err != nil {
 		return err
 	}
+	if already {
+		im.already++
+		return nil
+	}
 	events := r.events()
-	if why == nil && !already {
-		if err := valid(events); err != nil {
-			why = &cellProblem{colJob, err.Error()}
-		}
+	if why == nil {
+		why = valid(events)
 	}
-	switch {
-	case why != nil:
-		im.refuse(RowProblem{im.file, raw.lines[why.col], columnNames[why.col], why.what})
-		return nil
-	case already:
-		im.did.Already++
+	if why != nil {
+		im.refuseJob(raw, why)
 		return nil
 	}
-	im.keepCallback(&r, raw)
-	im.events, im.rows = append(im.events, events...), append(im.rows, r.family)
-	im.batch[r.job] = true
+	im.keepCallback(r, raw)
+	im.events, im.families = append(im.events, events...), append(im.families, r.family)
+	im.pending[r.job] = append(im.pending[r.job], events...)
 	if len(im.events) < importBatch {
 		return nil
 	}
@@ -166,14 +111,14 @@ func (im *importing) flush() error {
 		return nil
 	}
 	if _, err := im.shop.journal.Append(im.events...); err != nil {
-		return fmt.Errorf("%s: the rows before number %d could not be written: %w", im.file, im.did.Rows, err)
+		return fmt.Errorf("%s: the rows before number %d could not be written: %w", im.name, im.rows, err)
 	}
-	for _, family := range im.rows {
+	for _, family := range im.families {
 		im.did.Families[family]++
 	}
-	im.did.Imported += len(im.rows)
-	im.events, im.rows = im.events[:0], im.rows[:0]
-	clear(im.batch)
+	im.did.Imported += len(im.families)
+	im.events, im.families = im.events[:0], im.families[:0]
+	clear(im.pending)
 	return nil
 }
 
@@ -208,7 +153,7 @@ func (im *importing) danglingCallbacks() error {
 		if n := len(lost) - most; n > 0 {
 			lost, more = lost[:most], fmt.Sprintf(" and %d more", n)
 		}
-		im.shop.cfg.Notice(fmt.Sprintf("%s: callback_of names jobs that are not there: %s%s", im.file, strings.Join(lost, ", "), more))
+		im.shop.cfg.Notice(fmt.Sprintf("%s: callback_of names jobs that are not there: %s%s", im.name, strings.Join(lost, ", "), more))
 	}
 	return nil
 }

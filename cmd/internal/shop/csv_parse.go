@@ -36,23 +36,32 @@ type rowParser struct {
 
 // cellProblem is what is wrong with one cell.
 type cellProblem struct {
-	col  int
-	what string
+	col     int
+	what    string
+	unknown *unknownWord // set where a word names nothing of the base
+}
+
+// unknownWord is a word of a cell that the base does not have.
+type unknownWord struct {
+	what string   // such as cause of oil-furnace
+	text string   // as a mapping would name it
+	of   string   // of an outcome: its check or symptom
+	have []string // what might have been meant
 }
 
 // parse reads a row and reports everything that is wrong with it.
 func (p *rowParser) parse(raw *rawRow) (row, []cellProblem) {
-	p.raw, p.problems = raw, nil
+	p.raw, p.problems = raw, raw.problems
 	for col, cell := range raw.cells {
 		p.text(col, cell)
 	}
-	if len(p.problems) > 0 {
+	if len(p.problems) > len(raw.problems) {
 		return row{}, p.problems
 	}
 	r := row{
 		job: p.jobID(colJob), family: p.family(),
 		model: p.name(colModel), appliance: p.name(colAppliance),
-		complaint: raw.cells[colComplaint],
+		complaint: raw.cells[colComplaint], note: raw.cells[colNote], unread: raw.unread,
 	}
 	if r.job == "" {
 		p.wrong(colJob, "there is no job number; write one, each job its own")
@@ -62,31 +71,40 @@ func (p *rowParser) parse(raw *rawRow) (row, []cellProblem) {
 	}
 	p.times(&r)
 	r.confidence = p.number(colConfidence, 1, "how sure it was, above 0 and up to 1, such as 0.8", func(v float64) bool { return v > 0 && v <= 1 })
-	r.minutes = p.number(colMinutes, 0, "the minutes of the whole call, such as 75", func(v float64) bool { return v >= 0 && v <= maxMinutes })
-	r.parts = p.parts()
+	inYear := func(v float64) bool { return v >= 0 && v <= maxMinutes }
+	r.minutes = p.number(colMinutes, 0, "the minutes of the whole call, such as 75", inYear)
+	r.fixMinutes = p.number(colFixMinutes, 0, "the minutes that the fixes took with their proof, such as 20", inYear)
+	r.parts, r.fixes = p.parts(), p.fixes()
 	if r.family != "" {
 		r.symptoms = p.findings(colSymptoms, kb.KindSymptom, r.family)
 		r.findings = p.findings(colFindings, kb.KindCheck, r.family)
 		r.tried = p.tried(r.family)
-		r.causes = p.causes(r.family)
+		r.causes, r.oneOf = p.causes(r.family)
 	}
 	return r, p.problems
 }
 
+// wrong reports a cell, unless the mapping refused it before.
 func (p *rowParser) wrong(col int, format string, args ...any) {
-	p.problems = append(p.problems, cellProblem{col, fmt.Sprintf(format, args...)})
+	p.report(cellProblem{col: col, what: fmt.Sprintf(format, args...)})
+}
+
+func (p *rowParser) report(problem cellProblem) {
+	if !p.raw.refused.has(problem.col) {
+		p.problems = append(p.problems, problem)
+	}
 }
 
 // text refuses what is no text of a person.
 func (p *rowParser) text(col int, cell string) {
 	control := func(r rune) bool {
-		return unicode.IsControl(r) && r != '\t' && (r != '\n' || col != colComplaint)
+		return unicode.IsControl(r) && r != '\t' && (r != '\n' || col != colComplaint && col != colNote)
 	}
 	switch {
 	case len(cell) > maxCell:
 		p.wrong(col, "the cell is %d bytes long; keep it to %d", len(cell), maxCell)
 	case !utf8.ValidString(cell):
-		p.wrong(col, "this is not UTF-8 text; save the file as CSV in UTF-8")
+		p.wrong(col, "this is not UTF-8 text; save the file as CSV in UTF-8, or write encoding: windows-1252 in a file for --map")
 	case strings.ContainsFunc(cell, control):
 		p.wrong(col, "%q holds a character that cannot be printed; take it out", cell)
 	}
@@ -113,7 +131,7 @@ func (p *rowParser) jobID(col int) string {
 }
 
 func (p *rowParser) family() string {
-	id := p.raw.cells[colFamily]
+	id := p.base.Today("families", p.raw.cells[colFamily])
 	if _, ok := p.base.Family(id); ok {
 		return id
 	}
@@ -121,7 +139,7 @@ func (p *rowParser) family() string {
 	if id == "" {
 		p.wrong(colFamily, "there is no family; write one of: %s", strings.Join(have, ", "))
 	} else {
-		p.wrong(colFamily, "%v", kb.UnknownID("family", id, have))
+		p.refuse(colFamily, id, kb.UnknownID("family", id, have))
 	}
 	return ""
 }

@@ -2,23 +2,21 @@ package shop
 
 import (
 	"bufio"
-	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
-
-	"sootsayer/kb"
 )
 
 // RowProblem is why a row of a file was not taken in.
 type RowProblem struct {
-	File   string `json:"file"`
-	Line   int    `json:"line"`   // where the cell begins
-	Column string `json:"column"` // name of the column; "row" when it is the row as a whole
-	What   string `json:"what"`   // why, and what to write
+	File    string `json:"file"`
+	Line    int    `json:"line"`              // where the cell begins
+	Column  string `json:"column"`            // name of the column; "row" when it is the row as a whole
+	What    string `json:"what"`              // why, and what to write
+	Word    string `json:"word,omitempty"`    // what names nothing of the base
+	Nearest string `json:"nearest,omitempty"` // what may be meant by it
 }
 
 // Error writes FILE:LINE:COLUMN: why; what to write.
@@ -29,110 +27,87 @@ func (p RowProblem) Error() string {
 // wholeRow stands for the column where no single cell is wrong.
 const wholeRow = "row"
 
+// maxRow is how many bytes a row may take: one more than that is held in memory
+// when a quote is never closed.
+const maxRow = 4 << 20
+
 // rowReader reads a file of closed jobs row by row.
 type rowReader struct {
-	name  string
-	csv   *csv.Reader
-	place [numColumns]int // where in the file's rows each column stands
-	extra []string        // columns that nobody reads
-	width int             // columns of the header
-	buf   *bufio.Reader
+	name     string
+	mapping  *Mapping // nil: a plain file
+	csv      *csv.Reader
+	place    [numColumns][]int // where in the file's rows each column stands
+	headings []string          // of the file
+	unread   []string          // those that nobody reads
+	guard    *rowGuard
+	line     int                                // where the last row began
+	seen     func(raw *rawRow, record []string) // shown every row as it is read; nil: nobody
+	buf      *bufio.Reader
 }
 
 // newRowReader reads the header. An error says what is wrong with the file as a
 // whole.
-func newRowReader(name string, r io.Reader) (*rowReader, error) {
-	buf := bufio.NewReader(r)
-	if err := skipMark(name, buf); err != nil {
+func newRowReader(name string, r io.Reader, m *Mapping) (*rowReader, error) {
+	x := &rowReader{name: name, mapping: m, guard: &rowGuard{r: r, left: maxRow}}
+	x.buf = bufio.NewReader(x.guard)
+	if err := skipMark(name, x.buf, m); err != nil {
 		return nil, err
 	}
-	x := &rowReader{name: name, csv: csv.NewReader(buf), buf: buf}
-	x.csv.FieldsPerRecord = -1
+	var text io.Reader = x.buf
+	if m != nil && m.encoding == windows1252 {
+		text = windowsText(text)
+	}
+	x.csv = csv.NewReader(text)
+	x.csv.FieldsPerRecord, x.csv.ReuseRecord = -1, true
+	if m != nil {
+		x.csv.Comma = m.separator
+	}
 	header, err := x.csv.Read()
 	switch {
 	case err == io.EOF:
-		return nil, fmt.Errorf("%s is empty; it needs a first line with the columns %s", name, strings.Join(columnNames[:], ","))
+		return nil, fmt.Errorf("%s is empty; it needs a first line with %s", name, x.wanted())
 	case err != nil:
-		return nil, fmt.Errorf("%s: the first line cannot be read; it needs the columns %s: %w", name, strings.Join(columnNames[:], ","), err)
+		return nil, fmt.Errorf("%s: the first line cannot be read; it needs %s: %w", name, x.wanted(), err)
 	}
 	return x, x.findColumns(header)
 }
 
-// skipMark passes over the byte order mark that some programs put at the start
-// of a file.
-func skipMark(name string, buf *bufio.Reader) error {
-	start, err := buf.Peek(3)
-	if err != nil && err != io.EOF {
-		return fmt.Errorf("%s cannot be read: %w", name, err)
+func (x *rowReader) wanted() string {
+	if x.mapping != nil && x.mapping.named {
+		return "the headings that " + x.mapping.file + " names"
 	}
-	switch {
-	case bytes.HasPrefix(start, []byte("\xef\xbb\xbf")):
-		_, err := buf.Discard(3)
-		return err
-	case bytes.HasPrefix(start, []byte("\xff\xfe")), bytes.HasPrefix(start, []byte("\xfe\xff")):
-		return fmt.Errorf("%s is UTF-16 text; save it as CSV in UTF-8", name)
-	}
-	return nil
+	return "the columns " + strings.Join(columnNames[:numContract], ",")
 }
 
-// findColumns finds out where each column stands.
-func (x *rowReader) findColumns(header []string) error {
-	x.width = len(header)
-	names := make([]string, len(header))
-	for i, cell := range header {
-		names[i] = strings.ToLower(strings.TrimSpace(cell))
-		if names[i] != "" && slices.Contains(names[:i], names[i]) {
-			return fmt.Errorf("%s: the column %s is there twice; keep one", x.name, names[i])
-		}
-	}
-	var missing []string
-	for i, want := range columnNames {
-		if x.place[i] = slices.Index(names, want); x.place[i] < 0 {
-			missing = append(missing, want)
-		}
-	}
-	for _, name := range names {
-		if name != "" && !slices.Contains(columnNames[:], name) {
-			x.extra = append(x.extra, name)
-		}
-	}
-	if len(missing) == 0 {
-		return nil
-	}
-	return x.missingColumns(header, missing)
-}
-
-func (x *rowReader) missingColumns(header, missing []string) error {
-	if len(header) == 1 {
-		for _, sep := range []string{";", "\t"} {
-			if strings.Contains(header[0], sep) {
-				return fmt.Errorf("%s: the columns are parted by %q; save it with commas between the columns", x.name, sep)
-			}
-		}
-	}
-	text := ""
-	for _, name := range missing {
-		if near, ok := kb.Nearest(name, x.extra); ok {
-			text += fmt.Sprintf("; is %q meant to be %s?", near, name)
-		}
-	}
-	return fmt.Errorf("%s: the first line lacks the columns %s%s; add them, their cells may stay empty where there is nothing to say",
-		x.name, strings.Join(missing, ", "), text)
-}
-
-// rawRow is the text of a row and where its cells begin.
+// rawRow is the text of a row and where its cells begin. A mapping may have found
+// problems in it already.
 type rawRow struct {
-	cells [numColumns]string
-	lines [numColumns]int
-	line  int
+	cells    [numColumns]string
+	lines    [numColumns]int
+	line     int
+	unread   columnSet // columns that the file does not have
+	problems []cellProblem
+	refused  columnSet
+
+	eitherWay, oneWay bool // it holds a date in which day and month may be mixed up; one in which they cannot
+}
+
+func (r *rawRow) refuse(p cellProblem) {
+	if !r.refused.has(p.col) {
+		r.refused.add(p.col)
+		r.problems = append(r.problems, p)
+	}
 }
 
 // next returns the next row that is well-formed CSV; a malformed one is a
 // RowProblem, after which reading goes on. At the end it returns io.EOF.
 func (x *rowReader) next() (*rawRow, error) {
+	x.guard.left = maxRow
 	record, err := x.csv.Read()
 	var syntax *csv.ParseError
 	switch {
+	case errors.Is(err, errLongRow):
+		return nil, fmt.Errorf("%s: a row after line %d is longer than %d MB; a quote in it may never be closed: close it and import the file again: %w", x.name, x.line, maxRow>>20, err)
 	case errors.As(err, &syntax):
 		return nil, x.malformed(syntax)
 	case err == io.EOF:
@@ -140,19 +115,61 @@ func (x *rowReader) next() (*rawRow, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s cannot be read on: %w", x.name, err)
 	}
-	if strings.Join(record, "") == "" {
+	if blank(record) {
 		return x.next() // a row of commas only, as some programs leave at the end
 	}
 	raw := new(rawRow)
 	raw.line, _ = x.csv.FieldPos(0)
-	if len(record) != x.width {
-		return nil, RowProblem{x.name, raw.line, wholeRow, fmt.Sprintf("it has %d cells and the first line %d; put a cell that holds a comma in quotes", len(record), x.width)}
+	x.line = raw.line
+	if len(record) != len(x.headings) {
+		return nil, RowProblem{File: x.name, Line: raw.line, Column: wholeRow,
+			What: fmt.Sprintf("it has %d cells and the first line %d; put a cell that holds %s in quotes", len(record), len(x.headings), markName(x.csv.Comma))}
 	}
-	for i, at := range x.place {
-		raw.cells[i] = strings.TrimSpace(record[at])
-		raw.lines[i], _ = x.csv.FieldPos(at)
+	for col, at := range x.place {
+		raw.lines[col] = raw.line
+		if len(at) > 0 {
+			raw.lines[col], _ = x.csv.FieldPos(at[0])
+		}
+	}
+	x.fill(raw, record)
+	if x.seen != nil {
+		x.seen(raw, record)
 	}
 	return raw, nil
+}
+
+// fill takes the cells of a row over.
+func (x *rowReader) fill(raw *rawRow, record []string) {
+	if x.mapping != nil {
+		x.mapping.cells(raw, record, &x.place)
+		return
+	}
+	for col, at := range x.place {
+		if len(at) == 0 {
+			raw.unread.add(col)
+			continue
+		}
+		raw.cells[col] = strings.TrimSpace(record[at[0]])
+	}
+}
+
+func blank(record []string) bool {
+	for _, cell := range record {
+		if cell != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// markName is what parts the cells of a row, in words.
+func markName(mark rune) string {
+	for name, text := range marks {
+		if text == string(mark) {
+			return "a " + name
+		}
+	}
+	return "a comma"
 }
 
 // malformed says what is wrong with the quotes of a row. A quote that is never

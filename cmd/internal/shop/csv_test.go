@@ -20,12 +20,14 @@ import (
 
 var testNow = time.Date(2025, time.March, 1, 8, 0, 0, 0, time.UTC)
 
+func testClock() time.Time { return testNow }
+
 // openSmall opens a new store with the small base of testdata.
 func openSmall(t testing.TB, dir string) (*Shop, *[]string) {
 	t.Helper()
 	notices := new([]string)
 	s, err := Open(Config{Store: dir, Base: "testdata/base", By: "ann", Write: true,
-		Now:    func() time.Time { return testNow },
+		Now:    testClock,
 		Notice: func(text string) { *notices = append(*notices, text) }})
 	if err != nil {
 		t.Fatal(err)
@@ -46,10 +48,15 @@ func importText(t testing.TB, s *Shop, text string) (Imported, []string) {
 	return did, said
 }
 
-func exportText(t testing.TB, s *Shop) string {
+func exportText(t testing.TB, s *Shop) string { return exported(t, s, false) }
+
+// exportAll exports the columns too that a file may leave out.
+func exportAll(t testing.TB, s *Shop) string { return exported(t, s, true) }
+
+func exported(t testing.TB, s *Shop, all bool) string {
 	t.Helper()
 	var out bytes.Buffer
-	if _, err := s.ExportJobs(&out); err != nil {
+	if _, err := s.ExportJobs(&out, all); err != nil {
 		t.Fatal(err)
 	}
 	return out.String()

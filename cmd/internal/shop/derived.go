@@ -7,15 +7,14 @@ import (
 	"path/filepath"
 	"time"
 
-	"sootsayer/kb"
 	"sootsayer/kb/learn"
 )
 
 // derived is what is worked out from all jobs and kept beside the journal, so
 // that a command need not read them all: the counts that the shop learns from,
 // and which jobs are open. It is brought up to date by the events that came
-// since, and worked out anew when the journal or the base is another one. It
-// may be deleted at any time.
+// since (see catchup.go), and worked out anew when the journal or the base is
+// another one. It may be deleted at any time.
 type derived struct {
 	Version int                `json:"version"`
 	Journal string             `json:"journal"` // journal.Store.ID
@@ -24,11 +23,11 @@ type derived struct {
 	Last    string             `json:"last"`    // id of the last of them
 	Open    map[string]openJob `json:"open"`
 	Counts  json.RawMessage    `json:"counts"`
-	// Back is when the first callback of a job was opened, by that job.
-	Back map[string]time.Time `json:"back,omitempty"`
+	Gone    goneThings         `json:"gone,omitzero"`  // what the base no longer had when the jobs were counted
+	Told    string             `json:"told,omitempty"` // set of such things that people were last told of
 
 	counts  *learn.Counts
-	counted int // jobs added to counts since they were made or read
+	moves   int // how often counts were changed since they were made or read
 	changed bool
 }
 
@@ -38,7 +37,7 @@ type openJob struct {
 	By string    `json:"by,omitempty"`
 }
 
-const derivedVersion = 2
+const derivedVersion = 3
 
 func (s *Shop) derivedPath() string { return filepath.Join(s.cfg.Store, "derived.json") }
 
@@ -50,16 +49,35 @@ func (s *Shop) current() (*derived, error) {
 	if s.derived == nil {
 		s.derived = s.readDerived()
 	}
-	if s.derived != nil {
-		if ok, err := s.catchUp(s.derived); err != nil || ok {
-			return s.derived, err
+	mostly, err := s.mostlyNew()
+	if err != nil {
+		return nil, err
+	}
+	if s.derived == nil || mostly {
+		d, err := s.recount()
+		if err == nil {
+			s.derived = d
+			s.tellGone(d)
 		}
+		return d, err
 	}
-	d, err := s.recount()
-	if err == nil {
-		s.derived = d
+	s.tellGone(s.derived)
+	if err := s.catchUp(s.derived); err != nil {
+		s.derived = nil // it may be half way
+		return nil, err
 	}
-	return d, err
+	return s.derived, nil
+}
+
+// mostlyNew tells whether so many events came since the derived data was worked
+// out that reading all jobs is quicker than taking them in: after an import of
+// more jobs than there were.
+func (s *Shop) mostlyNew() (bool, error) {
+	if s.derived == nil {
+		return false, nil
+	}
+	seq, err := s.journal.Seq()
+	return err == nil && seq > s.derived.Seq && seq-s.derived.Seq > max(2*stretch, s.derived.Seq), err
 }
 
 // readDerived returns what was kept, or nil when it is of no use.
@@ -91,86 +109,6 @@ func (s *Shop) eventAt(seq uint64) (string, error) {
 		return e.ID, err
 	}
 	return "", errors.New("no such event")
-}
-
-// recount works the derived data out from all jobs.
-func (s *Shop) recount() (*derived, error) {
-	id, err := s.journal.ID()
-	if err != nil {
-		return nil, err
-	}
-	d := &derived{Version: derivedVersion, Journal: id, Base: s.digest, Open: make(map[string]openJob), counts: learn.New(s.base), changed: true}
-	if d.Seq, err = s.journal.Seq(); err != nil {
-		return nil, err
-	}
-	if d.Last, err = s.eventAt(d.Seq); err != nil {
-		return nil, err
-	}
-	if d.Back, err = s.callbacks(); err != nil {
-		return nil, err
-	}
-	for j, err := range s.journal.Jobs() {
-		if err != nil {
-			return nil, err
-		}
-		d.take(&j)
-	}
-	return d, nil
-}
-
-// take counts a job that was not counted before.
-func (d *derived) take(j *kb.Job) {
-	if j.Closed() {
-		delete(d.Open, j.ID)
-		if !d.cameBack(j) {
-			d.counts.Add(j)
-			d.counted++
-		}
-		return
-	}
-	last := openJob{At: j.Opened, By: j.By}
-	if n := len(j.Acts); n > 0 {
-		last = openJob{At: j.Acts[n-1].At, By: j.Acts[n-1].By}
-	}
-	d.Open[j.ID] = last
-}
-
-// catchUp takes in the events since d was worked out, and tells whether that
-// could be done: not when a job that was counted has changed.
-func (s *Shop) catchUp(d *derived) (bool, error) {
-	seq, last := d.Seq, d.Last
-	fresh := make(map[string]int) // new events by job
-	for e, err := range s.journal.EventsSince(d.Seq) {
-		if err != nil {
-			return false, err
-		}
-		seq, last = e.Seq, e.ID
-		if e.CallbackOf != "" {
-			return false, nil // the earlier job may have been counted
-		}
-		if e.Job != "" {
-			fresh[e.Job]++
-		}
-	}
-	for id, n := range fresh {
-		if _, open := d.Open[id]; !open {
-			events, err := s.journal.Events(id)
-			if err != nil {
-				return false, err
-			}
-			if len(events) != n {
-				return false, nil
-			}
-		}
-		j, err := s.journal.Job(id)
-		if err != nil {
-			return false, err
-		}
-		d.take(&j)
-	}
-	d.changed = d.changed || seq != d.Seq
-	d.Seq, d.Last = seq, last
-	return true, nil
 }
 
 // keepDerived writes the derived data for the next command. A command that only

@@ -96,7 +96,7 @@ func compareDerived(t *testing.T, s *Shop) {
 			t.Fatalf("open job %s was forgotten", id)
 		}
 	}
-	a, b := got.counts.Priors(s.base, "oil-furnace", s.Now()), want.counts.Priors(s.base, "oil-furnace", s.Now())
+	a, b := got.counts.Priors(s.base, "oil-furnace", "", s.Now()), want.counts.Priors(s.base, "oil-furnace", "", s.Now())
 	for i := range a {
 		if a[i].ID != b[i].ID || a[i].Jobs != b[i].Jobs || math.Abs(a[i].Now-b[i].Now) > 1e-12 {
 			t.Fatalf("kept %+v, all jobs give %+v", a[i], b[i])

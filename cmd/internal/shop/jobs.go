@@ -4,9 +4,12 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"iter"
 	"maps"
+	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"sootsayer/kb"
 	"sootsayer/kb/journal"
@@ -36,13 +39,39 @@ func (s *Shop) CurrentJob() (kb.Job, error) {
 	return s.Job(ids[0])
 }
 
-// OpenJobs returns the ids of the open jobs.
+// Jobs goes through all jobs in today's ids, as journal.Store.Jobs does.
+func (s *Shop) Jobs() iter.Seq2[kb.Job, error] {
+	return func(yield func(kb.Job, error) bool) {
+		if s.journal == nil {
+			return
+		}
+		for j, err := range s.journal.Jobs() {
+			if !yield(s.renamed(j), err) {
+				return
+			}
+		}
+	}
+}
+
+// OpenJobs returns the ids of the open jobs, numbers first and in their order.
 func (s *Shop) OpenJobs() ([]string, error) {
 	d, err := s.current()
 	if err != nil {
 		return nil, err
 	}
-	return slices.Sorted(maps.Keys(d.Open)), nil
+	return slices.SortedFunc(maps.Keys(d.Open), byNumber), nil
+}
+
+// byNumber orders ids of jobs as the journal does: numbers before other ids, a
+// longer number after a shorter one.
+func byNumber(a, b string) int {
+	number := func(id string) int {
+		if strings.Trim(id, "0123456789") == "" {
+			return len(id)
+		}
+		return math.MaxInt
+	}
+	return cmp.Or(cmp.Compare(number(a), number(b)), strings.Compare(a, b))
 }
 
 // Complaint is what a job is opened with. Clear symptoms were understood from
@@ -98,11 +127,12 @@ func (s *Shop) Record(j kb.Job, findings ...kb.Finding) (kb.Job, error) {
 	return s.act(j, acts, events)
 }
 
-// Tried records a fix that was done and did not cure.
-func (s *Shop) Tried(j kb.Job, fix string) (kb.Job, error) {
+// Tried records a fix that was done and did not cure, and the minutes it took
+// with its proof, 0 when they are not known.
+func (s *Shop) Tried(j kb.Job, fix string, minutes float64) (kb.Job, error) {
 	e := s.journal.NewEvent(journal.KindFixTried, j.ID, s.cfg.By)
-	e.Fix = fix
-	return s.act(j, []kb.Act{{Tried: fix}}, []journal.Event{e})
+	e.Fix, e.Minutes = fix, minutes
+	return s.act(j, []kb.Act{{Tried: fix, Minutes: minutes}}, []journal.Event{e})
 }
 
 // SetState records how the equipment stands.
@@ -121,8 +151,26 @@ func (s *Shop) act(j kb.Job, acts []kb.Act, events []journal.Event) (kb.Job, err
 	if _, err := s.Believe(&try); err != nil {
 		return j, err
 	}
+	return s.append(&j, events...)
+}
+
+// append records events of a job and returns it as they make it. They are dated
+// after all that is recorded of it and after each other, also when a clock was
+// set back: an act that came before a closing would mean something else.
+func (s *Shop) append(j *kb.Job, events ...journal.Event) (kb.Job, error) {
+	all, err := s.journal.Events(j.ID)
+	if err != nil {
+		return *j, err
+	}
+	for i := range events {
+		e := &events[i]
+		if n := len(all); n > 0 && journal.Compare(*e, all[n-1]) <= 0 {
+			e.At = all[n-1].At.Add(time.Millisecond)
+		}
+		all = append(all, *e)
+	}
 	if _, err := s.journal.Append(events...); err != nil {
-		return j, err
+		return *j, err
 	}
 	return s.Job(j.ID)
 }
@@ -151,12 +199,9 @@ func (s *Shop) CloseJob(j kb.Job, c kb.Closing) (kb.Job, error) {
 		return j, errClosed(&j)
 	}
 	e := s.journal.NewEvent(journal.KindJobClosed, j.ID, s.cfg.By)
-	c.At, c.By = e.At, s.cfg.By
+	c.At, c.By = time.Time{}, "" // those of the event
 	e.Closing = &c
-	if _, err := s.journal.Append(e); err != nil {
-		return j, err
-	}
-	return s.Job(j.ID)
+	return s.append(&j, e)
 }
 
 // Reopen opens a closed job again as its callback: what it had taught is taken
@@ -167,8 +212,5 @@ func (s *Shop) Reopen(j kb.Job, reason string) (kb.Job, error) {
 	}
 	e := s.journal.NewEvent(journal.KindJobReopened, j.ID, s.cfg.By)
 	e.Reason = reason
-	if _, err := s.journal.Append(e); err != nil {
-		return j, err
-	}
-	return s.Job(j.ID)
+	return s.append(&j, e)
 }

@@ -41,6 +41,8 @@ type Shop struct {
 	journal *journal.Store
 	derived *derived
 	engines map[engineKey]*engineEntry
+	unheard bool     // nobody is told notices
+	told    []string // notices that need not be given twice
 }
 
 // Open opens the base and, where there is one, the store.
@@ -48,7 +50,8 @@ func Open(cfg Config) (*Shop, error) {
 	if cfg.Now == nil {
 		cfg.Now = time.Now
 	}
-	if cfg.Notice == nil {
+	unheard := cfg.Notice == nil
+	if unheard {
 		cfg.Notice = func(string) {}
 	}
 	if cfg.Store == "" {
@@ -58,7 +61,7 @@ func Open(cfg Config) (*Shop, error) {
 		}
 		cfg.Store = dir
 	}
-	s := &Shop{cfg: cfg, engines: make(map[engineKey]*engineEntry)}
+	s := &Shop{cfg: cfg, engines: make(map[engineKey]*engineEntry), unheard: unheard}
 	if err := s.loadBase(); err != nil {
 		return nil, err
 	}
@@ -99,7 +102,7 @@ func (s *Shop) Dir() string { return s.cfg.Store }
 // Now returns the time.
 func (s *Shop) Now() time.Time { return s.cfg.Now() }
 
-// Job returns a job; an unknown one is an error that says how to list them.
+// Job returns a job in today's ids; an unknown one is an error that says how to list them.
 func (s *Shop) Job(id string) (kb.Job, error) {
 	if s.journal == nil {
 		return kb.Job{}, fmt.Errorf("no job %s: nothing is recorded in %s yet; open a job with: sootsayer job open WORDS", id, s.cfg.Store)
@@ -108,7 +111,13 @@ func (s *Shop) Job(id string) (kb.Job, error) {
 	if errors.Is(err, journal.ErrNoJob) {
 		return j, fmt.Errorf("no job %s; see: sootsayer job list", id)
 	}
-	return j, err
+	return s.renamed(j), err
+}
+
+// renamed returns a job in today's ids.
+func (s *Shop) renamed(j kb.Job) kb.Job {
+	now, _ := s.base.Renamed(&j)
+	return *now
 }
 
 // DefaultStore returns $SOOTSAYER_STORE, else a folder of the user's data.

@@ -38,7 +38,7 @@ const (
 
 // PartReport is what was found of one part of a store, in words.
 type PartReport struct {
-	Part  string    `json:"part"` // journal, base, index or counts
+	Part  string    `json:"part"` // journal, base, index, jobs (their index) or counts
 	State PartState `json:"state"`
 	Says  string    `json:"says"`
 	Wrong []string  `json:"wrong,omitempty"` // what is wrong, or was before the repair, each with its place
@@ -63,8 +63,8 @@ func (v *Verification) Sound() bool {
 }
 
 // VerifyStore checks everything in a store: the journal with itself, the base,
-// the search index with its digests, and the kept counts with all jobs counted
-// anew. With repair it puts right what it finds by the mildest remedy; damaged
+// the search indexes with their digests and with what they are of, and the kept
+// counts with all jobs counted anew. With repair it puts right what it finds by the mildest remedy; damaged
 // files are kept aside. It works where Open fails because of damage. progress
 // is told which part is being looked at. The error says why it could not look:
 // there is no store, or another process has it.
@@ -76,7 +76,7 @@ func VerifyStore(ctx context.Context, cfg Config, repair bool, progress func(par
 		}
 		cfg.Store = dir
 	}
-	s := &Shop{cfg: cfg}
+	s := &Shop{cfg: cfg, unheard: cfg.Notice == nil}
 	v := Verification{Store: cfg.Store}
 	progress("the journal")
 	if err := s.verifyJournal(ctx, &v, repair); err != nil {
@@ -86,6 +86,12 @@ func VerifyStore(ctx context.Context, cfg Config, repair bool, progress func(par
 	v.Parts = append(v.Parts, s.verifyBase())
 	progress("the search index")
 	v.Parts = append(v.Parts, s.verifyIndex(repair))
+	progress("the index of past jobs")
+	jobs, err := s.verifyJobIndex(&v, repair)
+	v.Parts = append(v.Parts, jobs)
+	if err != nil {
+		return v, err
+	}
 	progress("the counts")
 	counts, err := s.verifyCounts(ctx, &v, repair)
 	v.Parts = append(v.Parts, counts)

@@ -13,7 +13,6 @@ import (
 	"slices"
 
 	"sootsayer/kb/journal"
-	"sootsayer/kb/learn"
 )
 
 // verifyCounts compares the counts kept beside the journal, brought up to date,
@@ -93,20 +92,15 @@ func (s *Shop) compareCounts(part *PartReport) error {
 }
 
 func (s *Shop) compareWith(kept *derived, part *PartReport, wrong func(string, ...any)) error {
-	ok, err := s.catchUp(kept)
-	if err != nil {
+	if err := s.catchUp(kept); err != nil {
 		return err
-	}
-	if !ok {
-		part.State, part.Says = PartOutdated, "a job they count has changed since; the next command counts anew."
-		return nil
 	}
 	fresh, err := s.recount()
 	if err != nil {
 		return err
 	}
 	part.State, part.Says = PartSound, "they agree with all jobs counted anew."
-	for _, d := range differences(kept.flat(), fresh.flat()) {
+	for _, d := range differences(kept.numbers(), fresh.numbers()) {
 		wrong("%s", d)
 	}
 	return nil
@@ -143,40 +137,12 @@ func differences(kept, fresh map[string]float64) []string {
 	return out
 }
 
-// flat lists every number of the derived data by name; a job that is open
+// numbers lists every number of the derived data by name; a job that is open
 // stands with the second it was last acted on.
-func (d *derived) flat() map[string]float64 {
-	out := make(map[string]float64)
+func (d *derived) numbers() map[string]float64 {
+	out := maps.Collect(d.counts.Numbers())
 	for id, o := range d.Open {
 		out[fmt.Sprintf("open job %s, last act by %q", id, o.By)] = float64(o.At.Unix())
 	}
-	tally := func(name string, t learn.Tally) {
-		out[name+", jobs"], out[name+", weight"] = float64(t.Jobs), t.Weight
-	}
-	for id, f := range d.counts.Families {
-		tally(id, f.Jobs)
-		tally(id+", listed cause", f.Listed)
-		tally(id+", unlisted cause", f.Unlisted)
-		tally(id+", second cause", f.Second)
-		for cause, t := range f.Roots {
-			tally(id+", "+cause, t)
-		}
-	}
-	for id, t := range d.counts.Tables {
-		flatRow(out, id, t.Outcomes, t.Normally)
-		for cause, row := range t.Rows {
-			flatRow(out, id+", "+cause, t.Outcomes, row)
-		}
-	}
-	for what, n := range d.counts.Skipped {
-		out["not in the base: "+what] = float64(n)
-	}
 	return out
-}
-
-func flatRow(out map[string]float64, name string, outcomes []string, row learn.RowCounts) {
-	out[name+", jobs"] = float64(row.Jobs)
-	for i, w := range row.Weights {
-		out[name+", "+outcomes[i]] = w
-	}
 }

@@ -44,13 +44,50 @@ func worked(t *testing.T) Config {
 			t.Fatal(err)
 		}
 	}
-	if _, err := s.Understand("no heat", "oil-furnace"); err != nil {
-		t.Fatal(err)
+	if found := jobsWith(t, s, "locks out"); found != "1 2 3 5" {
+		t.Fatalf("found jobs %s", found)
 	}
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
 	return cfg
+}
+
+// jobsWith lists the closed jobs that hold words, by id.
+func jobsWith(t *testing.T, s *Shop, words string) string {
+	t.Helper()
+	x, err := s.Index()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer x.Close()
+	hits, err := s.FindJobs(context.Background(), x, index.Query{Text: words}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var ids []string
+	for _, h := range hits {
+		ids = append(ids, h.ID)
+	}
+	slices.Sort(ids)
+	return strings.Join(ids, " ")
+}
+
+// closeAnother closes a job that was open.
+func closeAnother(t *testing.T, cfg Config) {
+	t.Helper()
+	s, err := Open(cfg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	j, err := s.Job("4")
+	if err == nil {
+		_, err = s.CloseJob(j, kb.Closing{Causes: []string{"tank-empty"}, Confidence: 1})
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
 }
 
 func verify(t *testing.T, cfg Config, repair bool) Verification {
@@ -72,7 +109,7 @@ func states(v Verification) string {
 }
 
 func TestVerifyStore(t *testing.T) {
-	const allSound = "journal sound, base sound, index sound, counts sound"
+	const allSound = "journal sound, base sound, index sound, jobs sound, counts sound"
 	for _, tc := range []struct {
 		name     string
 		damage   func(t *testing.T, cfg *Config)
@@ -82,29 +119,35 @@ func TestVerifyStore(t *testing.T) {
 	}{
 		{"nothing", func(*testing.T, *Config) {}, allSound, true, ""},
 		{"no counts", func(t *testing.T, cfg *Config) { remove(t, cfg, "derived.json") },
-			"journal sound, base sound, index sound, counts absent", true, ""},
+			"journal sound, base sound, index sound, jobs sound, counts absent", true, ""},
 		{"no index", func(t *testing.T, cfg *Config) { remove(t, cfg, "index") },
-			"journal sound, base sound, index absent, counts sound", true, ""},
+			"journal sound, base sound, index absent, jobs absent, counts sound", true, ""},
 		{"counts of another journal", func(t *testing.T, cfg *Config) { replaceIn(t, cfg, `"journal":"`, `"journal":"x`) },
-			"journal sound, base sound, index sound, counts outdated", true, "journal sound, base sound, index sound, counts repaired"},
+			"journal sound, base sound, index sound, jobs sound, counts outdated", true, "journal sound, base sound, index sound, jobs sound, counts repaired"},
 		{"a weight", func(t *testing.T, cfg *Config) { replaceIn(t, cfg, `"w":0.`, `"w":0.1`) },
-			"journal sound, base sound, index sound, counts wrong", false, "journal sound, base sound, index sound, counts repaired"},
+			"journal sound, base sound, index sound, jobs sound, counts wrong", false, "journal sound, base sound, index sound, jobs sound, counts repaired"},
 		{"counts of events that are not there", func(t *testing.T, cfg *Config) { replaceIn(t, cfg, `"seq":`, `"seq":9`) },
-			"journal sound, base sound, index sound, counts wrong", false, "journal sound, base sound, index sound, counts repaired"},
+			"journal sound, base sound, index sound, jobs sound, counts wrong", false, "journal sound, base sound, index sound, jobs sound, counts repaired"},
 		{"an open job too many", func(t *testing.T, cfg *Config) {
 			replaceIn(t, cfg, `"open":{`, `"open":{"77":{"at":"2026-03-01T08:00:00Z","by":"ann"},`)
-		}, "journal sound, base sound, index sound, counts wrong", false, "journal sound, base sound, index sound, counts repaired"},
+		}, "journal sound, base sound, index sound, jobs sound, counts wrong", false, "journal sound, base sound, index sound, jobs sound, counts repaired"},
 		{"no counts in it", func(t *testing.T, cfg *Config) { replaceIn(t, cfg, `"half_life_years":`, `"half_life_years":1`) },
-			"journal sound, base sound, index sound, counts wrong", false, "journal sound, base sound, index sound, counts repaired"},
+			"journal sound, base sound, index sound, jobs sound, counts wrong", false, "journal sound, base sound, index sound, jobs sound, counts repaired"},
 		{"a file of the index", func(t *testing.T, cfg *Config) { remove(t, cfg, "index/current/index_meta.json") },
-			"journal sound, base sound, index wrong, counts sound", false, "journal sound, base sound, index repaired, counts sound"},
+			"journal sound, base sound, index wrong, jobs sound, counts sound", false, "journal sound, base sound, index repaired, jobs sound, counts sound"},
+		{"no index of past jobs", func(t *testing.T, cfg *Config) { remove(t, cfg, "index/jobs") },
+			"journal sound, base sound, index sound, jobs absent, counts sound", true, ""},
+		{"a file of the index of past jobs", func(t *testing.T, cfg *Config) { remove(t, cfg, "index/jobs/current/store/root.bolt") },
+			"journal sound, base sound, index sound, jobs wrong, counts sound", false, "journal sound, base sound, index sound, jobs repaired, counts sound"},
+		{"a job closed since", func(t *testing.T, cfg *Config) { closeAnother(t, *cfg) },
+			"journal sound, base sound, index sound, jobs outdated, counts sound", true, "journal sound, base sound, index sound, jobs repaired, counts sound"},
 		{"no base", func(_ *testing.T, cfg *Config) { cfg.Base = "nowhere" },
-			"journal sound, base wrong, index unchecked, counts unchecked", false, ""},
+			"journal sound, base wrong, index unchecked, jobs unchecked, counts unchecked", false, ""},
 		{"a journal cut short", func(t *testing.T, cfg *Config) {
 			if err := os.Truncate(filepath.Join(cfg.Store, "journal.db"), 9000); err != nil {
 				t.Fatal(err)
 			}
-		}, "journal wrong, base sound, index sound, counts unchecked", false, "journal repaired, base sound, index sound, counts repaired"},
+		}, "journal wrong, base sound, index sound, jobs unchecked, counts unchecked", false, "journal repaired, base sound, index sound, jobs repaired, counts repaired"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			cfg := worked(t)
