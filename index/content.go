@@ -14,6 +14,7 @@ type content struct {
 	entryOf    []int // by document number
 	documentOf []int // by entry
 	vocabulary *vocabulary
+	learned    map[string][]learnedPosting
 }
 
 // readContent reads the opened index.

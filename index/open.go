@@ -115,6 +115,7 @@ func (x *Index) use(b bleve.Index) error {
 	if x.content, err = x.readContent(); err != nil {
 		return errors.Join(err, x.reader.Close(), b.Close())
 	}
+	x.content.learned = x.learnedPostings()
 	x.bleve = b
 	return nil
 }

@@ -47,8 +47,9 @@ var entryRoles = []fieldRole{
 type scorer struct {
 	reader  index.IndexReader
 	roles   []fieldRole
-	docs    int       // how many there are
-	gaps    bool      // their numbers have gaps, so there may be greater ones
+	docs    int  // how many there are
+	gaps    bool // their numbers have gaps, so there may be greater ones
+	learned map[string][]learnedPosting
 	f       []float64 // of the term at hand
 	best    []float64 // of the word at hand
 	total   []float64
@@ -136,6 +137,12 @@ func (s *scorer) term(ctx context.Context, text string, light bool) error {
 		if err := errors.Join(s.postings(r, role), r.Close()); err != nil {
 			return err
 		}
+	}
+	for _, p := range s.learned[text] {
+		if s.f[p.doc] == 0 {
+			s.holding = append(s.holding, p.doc)
+		}
+		s.f[p.doc] += p.f
 	}
 	return nil
 }

@@ -51,6 +51,7 @@ func (x *Index) Search(ctx context.Context, q Query) ([]Hit, error) {
 	scoring, ok := x.scorers.Get().(*scorer)
 	if !ok {
 		scoring = newScorer(x.reader, entryRoles, len(x.entries), false)
+		scoring.learned = x.content.learned
 	}
 	scores, err := scoring.score(ctx, words)
 	if err != nil {

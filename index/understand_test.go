@@ -114,6 +114,9 @@ func TestLearnedWeightGrows(t *testing.T) {
 		if len(hits) != 1 || hits[0] != "symptom/squeals" {
 			t.Fatalf("chosen %d times, found %v", count, hits)
 		}
+		if hits := found(t, x, Query{Text: "gurgling noises here"}); len(hits) == 0 || hits[0] != "symptom/squeals" {
+			t.Fatalf("chosen %d times, found %v by one of several words", count, hits)
+		}
 		m := x.phraseMatcher()
 		fits := m.match(x.analyzer.ask("gurgle", x.content.vocabulary), "")
 		if len(fits) != 1 || fits[0].score <= last {

@@ -178,12 +178,14 @@ type Fix struct {
 }
 
 // PartUse is a part that a fix may take: Qty pieces with the given Chance, on
-// equipment of the named families only, or of all when none is named.
+// equipment of the named families only, or of all when none is named. Of those
+// of a fix with the same word in OneOf one is used at most, as of several sizes.
 type PartUse struct {
 	Part     string   `json:"part" kb:"required,ref=parts"`
 	Qty      float64  `json:"qty" kb:"required,min=0"`
 	Chance   float64  `json:"chance" kb:"required,min=0,max=1"`
 	Families []string `json:"families,omitempty" kb:"ref=families" doc:"the families it is for; all when left out"`
+	OneOf    string   `json:"one_of,omitempty" kb:"id" doc:"a word that parts of the fix share of which one is used at most, as of several sizes"`
 }
 
 // Part is a stocked item.
@@ -197,7 +199,14 @@ type Part struct {
 	LeadDays   float64  `json:"lead_days,omitempty" kb:"min=0"`
 	LeadDaysSD float64  `json:"lead_days_sd,omitempty" kb:"min=0"`
 	Critical   bool     `json:"critical,omitempty"`
-	Basis      Bases    `json:"basis,omitempty"`
+	Supplier   string   `json:"supplier,omitempty" kb:"id" doc:"whom it is ordered from, as the shop calls them"`
+	MinOrder   int      `json:"min_order,omitempty" kb:"min=1" doc:"least pieces in one order"`
+	Slots      float64  `json:"slots,omitempty" kb:"min=0.01" doc:"room that a piece takes in a truck; 1 when left out"`
+	// SupersededBy makes the number an old one of another part: whoever names it
+	// means that part, and its stock and history are that part's.
+	SupersededBy string   `json:"superseded_by,omitempty" kb:"ref=parts" doc:"the part that replaces it and has its stock and history"`
+	Alternates   []string `json:"alternates,omitempty" kb:"ref=parts" doc:"parts that will do in its place"`
+	Basis        Bases    `json:"basis,omitempty"`
 
 	origin origin
 }

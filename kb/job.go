@@ -72,5 +72,6 @@ type Closing struct {
 	Minutes    float64            `json:"minutes,omitempty"`     // of the whole call; 0 when not stated
 	FixMinutes float64            `json:"fix_minutes,omitempty"` // of the fixes done in the end with their proof; 0 when not stated
 	Used       map[string]float64 `json:"used,omitzero"`         // pieces by part; nil when not stated, empty when none was used
+	From       string             `json:"from,omitempty"`        // the place that Used came from; "" for the shelf
 	Note       string             `json:"note,omitempty"`
 }

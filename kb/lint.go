@@ -25,6 +25,8 @@ func (b *Base) Lint() Problems {
 	l.tables()
 	l.causes()
 	l.fixesAndParts()
+	l.superseded()
+	l.alternates()
 	l.holds()
 	l.was()
 	views := l.views()

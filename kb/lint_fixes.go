@@ -15,11 +15,13 @@ func (l *linter) fixesAndParts() {
 	})
 	each(l.b.Fixes, func(f *Fix) {
 		l.partUses(f, usedParts)
+		l.oneOf(f)
 		if f.Proof == "" {
 			l.doubt(f, valueAt(), "no check proves that it worked", "add proof: with the id of a check")
 		}
 		l.unused(f, usedFixes, "no cause is cured by it")
 	})
+	stockedOtherwise(l.b.Parts, usedParts)
 	each(l.b.Parts, func(p *Part) { l.unused(p, usedParts, "no fix uses it") })
 	each(l.b.Components, func(c *Component) {
 		l.distinct(c, c.Families, "families", "family")

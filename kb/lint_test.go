@@ -141,6 +141,11 @@ var senseless = []struct{ name, from, to, want string }{
 		`base.yaml:①: fix "replace-nozzle": part "nozzle-085" is never used; write how often it is, from 0 to 1, or take the part out`},
 	{"part twice", "{part: nozzle-085, qty: 1, chance: 1}", "{part: nozzle-085, qty: 1, chance: 1}, {part: ①nozzle-085, qty: 1, chance: 1}",
 		`base.yaml:①: fix "replace-nozzle": part "nozzle-085" is given twice; put the two together: pieces in qty, how often in chance`},
+	{"sizes needed too often", "{part: nozzle-085, qty: 1, chance: 1}", "{part: nozzle-085, qty: 1, chance: 0.7, one_of: ①size}, {part: ②nozzle-100, qty: 1, chance: 0.4, one_of: size}",
+		`base.yaml:①: fix "replace-nozzle": the chances of the 2 parts of "size" sum to 1.1, but one of them is used at most; make them sum to 1 or less` + "\n" +
+			`base.yaml:②: fix "replace-nozzle": there is no part "nozzle-100"; did you mean "nozzle-085"?`},
+	{"sizes needed often enough", "{part: nozzle-085, qty: 1, chance: 1}", "{part: nozzle-085, qty: 1, chance: 0.7, one_of: size}, {part: ①nozzle-100, qty: 1, chance: 0.3, one_of: size}",
+		`base.yaml:①: fix "replace-nozzle": there is no part "nozzle-100"; did you mean "nozzle-085"?`},
 	{"no proof", "cures: 0.9, proof: proof-run, ", "cures: 0.9, ",
 		`base.yaml:55:5: warning: fix "clear-flue": no check proves that it worked; add proof: with the id of a check`},
 	{"term in two groups", "- [nozzle, spray tip]", "- ②[nozzle, spray tip]\n  - [jet, ①Spray  Tip]",

@@ -49,7 +49,7 @@ var mistakes = []struct{ name, from, to, want string }{
 	{"unknown list", "components:", "①component:",
 		`base.yaml:①: "component" is not a field of a base's file; did you mean "components"?`},
 	{"unknown field of a part", "name: Nozzle, unit_cost: 9.5", "name: Nozzle, ①price: 9.5",
-		`base.yaml:①: part "nozzle-085": "price" is not a field of a part; its fields are id, name, was, spec, unit_cost, pack, lead_days, lead_days_sd, critical, basis`},
+		`base.yaml:①: part "nozzle-085": "price" is not a field of a part; its fields are id, name, was, spec, unit_cost, pack, lead_days, lead_days_sd, critical, supplier, min_order, slots, superseded_by, alternates, basis`},
 	{"unknown field of an outcome", "to: -0.02", "①upto: -0.02",
 		`base.yaml:①: check "draft": "upto" is not a field of an outcome; its fields are id, name, was, from, to`},
 	{"number for text", "name: Measure the draft", "name: ①42",

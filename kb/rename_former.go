@@ -24,6 +24,7 @@ func (b *Base) formerIDs() former {
 		parts:    formerIn(b.Parts, b.index.parts, func(e *Part) (string, []string) { return e.ID, e.Was }),
 	}
 	delete(f.causes, Unlisted) // it stands for what is not in the base
+	f.parts = b.withSuperseded(f.parts)
 	for i := range b.Checks {
 		c := &b.Checks[i]
 		if names := c.formerOutcomes(); names != nil {
@@ -93,8 +94,9 @@ func (f *former) of(list string) map[string]string {
 }
 
 // Today returns the id that something has today: where an entry of the list,
-// named as in IDs, says in `was` that it had the id before, that entry's id; else
-// the id itself, whether or not the base has it.
+// named as in IDs, says in `was` that it had the id before, that entry's id; of a
+// part that was superseded, the id of the one that replaces it; else the id
+// itself, whether or not the base has it.
 func (b *Base) Today(list, id string) string {
 	if now, ok := b.index.former.of(list)[id]; ok {
 		return now

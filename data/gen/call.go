@@ -189,8 +189,14 @@ func (c *call) fix(b *kb.Base, i int) bool {
 		c.minutes += m.Observables[f.Proof].Minutes
 	}
 	if fix, ok := b.Fix(f.ID); ok {
+		lot := make(map[string]float64) // by one_of: what is left of the draw that picks the part
 		for _, use := range fix.PartsFor(m.Family) {
-			if c.rng.Float64() < use.Chance && use.Qty > 0 {
+			drawn := c.rng.Float64()
+			if left, begun := lot[use.OneOf]; begun && use.OneOf != "" {
+				drawn = left
+			}
+			lot[use.OneOf] = drawn - use.Chance
+			if 0 <= drawn && drawn < use.Chance && use.Qty > 0 {
 				c.used[use.Part] += math.Ceil(use.Qty)
 			}
 		}

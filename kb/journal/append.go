@@ -1,9 +1,13 @@
 package journal
 
 import (
+	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
+	"runtime"
 	"slices"
+	"sync"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -12,8 +16,8 @@ import (
 // batchSize is how many events AppendBatches writes in one transaction.
 const batchSize = 5000
 
-// appendFill is how full bolt fills the pages of the events: nearly, since
-// they are only ever added at the end.
+// appendFill is how full bolt fills pages whose keys rise: nearly, since they are
+// only ever added at the end.
 const appendFill = 0.9
 
 // NewEvent returns an event of now with a fresh id; the payload is for the
@@ -53,7 +57,7 @@ func (s *Store) AppendBatches(ctx context.Context, events []Event) (added int, e
 	if err != nil {
 		return 0, err
 	}
-	slices.SortStableFunc(ready, Compare)
+	slices.SortStableFunc(ready, func(a, b prepared) int { return Compare(a.Event, b.Event) })
 	for batch := range slices.Chunk(ready, batchSize) {
 		if err := ctx.Err(); err != nil {
 			return added, err
@@ -102,30 +106,70 @@ func (s *Store) OpenJob(build func(job string) []Event) (job string, err error) 
 	return job, nil
 }
 
+// prepared is an event as it will be read back, with its record.
+type prepared struct {
+	Event
+	rec []byte
+}
+
 // prepare validates all events and returns them as they will be read back, so
-// that a job folded now and one folded from the file are the same.
-func prepare(events []Event) ([]Event, error) {
-	ready := make([]Event, len(events))
-	for i, e := range events {
-		if err := e.Validate(); err != nil {
-			return nil, err
-		}
-		text, err := json.Marshal(e.normalized())
-		if err != nil {
-			return nil, fail(ErrInvalid, "%s cannot be written as JSON: %v", e.name(), err)
-		}
-		if len(text) > maxEvent {
-			return nil, fail(ErrInvalid, "%s is %d bytes long as JSON; keep it to %d", e.name(), len(text), maxEvent)
-		}
-		if err := ready[i].UnmarshalJSON(text); err != nil {
-			return nil, fail(ErrInvalid, "%s cannot be read back: %v", e.name(), err)
-		}
+// that a job folded now and one folded from the file are the same. Many are
+// shared out to all processors; of errors the first in order is returned.
+func prepare(events []Event) ([]prepared, error) {
+	const share = 500 // events that are worth a goroutine
+	ready := make([]prepared, len(events))
+	workers := min(runtime.GOMAXPROCS(0), len(events)/share+1)
+	errs := make([]error, workers)
+	var wg sync.WaitGroup
+	for w := range workers {
+		from, to := w*len(events)/workers, (w+1)*len(events)/workers
+		wg.Go(func() {
+			for i := from; i < to && errs[w] == nil; i++ {
+				ready[i], errs[w] = prepareOne(events[i])
+			}
+		})
+	}
+	wg.Wait()
+	if err := cmp.Or(errs...); err != nil {
+		return nil, err
 	}
 	return ready, nil
 }
 
+func prepareOne(e Event) (prepared, error) {
+	if err := e.Validate(); err != nil {
+		return prepared{}, err
+	}
+	text, err := e.normalized().MarshalJSON()
+	if err != nil {
+		return prepared{}, fail(ErrInvalid, "%s cannot be written as JSON: %v", e.name(), err)
+	}
+	if len(text) > maxEvent {
+		return prepared{}, fail(ErrInvalid, "%s is %d bytes long as JSON; keep it to %d", e.name(), len(text), maxEvent)
+	}
+	p, err := readBack(e, text)
+	if err != nil {
+		return p, fail(ErrInvalid, "%s cannot be read back: %v", e.name(), err)
+	}
+	return p, nil
+}
+
+// readBack reads the JSON of an event again. Where that may change it - bytes
+// that are no UTF-8 text were written as \ufffd, and what stands in fields of any
+// JSON is put in order - it is written once more.
+func readBack(e Event, text []byte) (p prepared, err error) {
+	if len(e.Extra) == 0 && e.Change == nil && !bytes.Contains(text, []byte(`\ufffd`)) {
+		p.rec = encodeRecord(text)
+		return p, json.Unmarshal(text, (*plainEvent)(&p.Event))
+	}
+	if err = p.UnmarshalJSON(text); err == nil {
+		p.rec, err = encodeEvent(p.Event)
+	}
+	return p, err
+}
+
 // appendNew writes those events that are not there yet.
-func appendNew(tx *bolt.Tx, events []Event) (added int, err error) {
+func appendNew(tx *bolt.Tx, events []prepared) (added int, err error) {
 	w, err := newWriter(tx)
 	if err != nil {
 		return 0, err
@@ -153,7 +197,11 @@ func appendAll(tx *bolt.Tx, events []Event) error {
 		return err
 	}
 	for _, e := range events {
-		if err := w.add(e); err != nil {
+		rec, err := encodeEvent(e)
+		if err != nil {
+			return err
+		}
+		if err := w.add(prepared{e, rec}); err != nil {
 			return err
 		}
 	}

@@ -25,6 +25,8 @@ const (
 	KindPartUsed         Kind = "part.used"
 	KindPartCounted      Kind = "part.counted"
 	KindPartReceived     Kind = "part.received"
+	KindPartOrdered      Kind = "part.ordered"
+	KindPartMoved        Kind = "part.moved"
 	KindApplianceAdded   Kind = "appliance.added"
 	KindBaseChanged      Kind = "base.changed"
 )
@@ -33,7 +35,7 @@ const (
 func Kinds() []Kind {
 	return []Kind{KindJobOpened, KindFindingRecorded, KindFindingWithdrawn, KindStateChanged,
 		KindFixTried, KindJobClosed, KindJobReopened, KindPhraseChosen, KindPartUsed,
-		KindPartCounted, KindPartReceived, KindApplianceAdded, KindBaseChanged}
+		KindPartCounted, KindPartReceived, KindPartOrdered, KindPartMoved, KindApplianceAdded, KindBaseChanged}
 }
 
 // EventVersion is the version of events that this program writes and the
@@ -70,8 +72,9 @@ type Event struct {
 	Withdrawn bool   `json:"withdrawn,omitempty"` // phrase.chosen: takes one such choice back
 
 	Part  string   `json:"part,omitempty"`  // part.*
-	Qty   *float64 `json:"qty,omitempty"`   // part.*: pieces; used and received may be negative to put right
-	Place string   `json:"place,omitempty"` // part.*: shelf or truck
+	Qty   *float64 `json:"qty,omitempty"`   // part.*: pieces; used, received and ordered may be negative to put right
+	Place string   `json:"place,omitempty"` // part.*: shelf or truck; of moved: from where
+	To    string   `json:"to,omitempty"`    // part.moved: to where
 
 	Site      string `json:"site,omitempty"`      // appliance.added
 	Installed int    `json:"installed,omitempty"` // appliance.added: year

@@ -35,8 +35,17 @@ func FoldJob(events []Event) kb.Job {
 
 // foldJob also returns the part.used events that no closing counts yet.
 func foldJob(events []Event) (kb.Job, []Event) {
+	f := folded(events)
+	if f.closing == nil {
+		return f.job, f.parts
+	}
+	f.job.Closing = f.closed()
+	return f.job, nil
+}
+
+func folded(events []Event) *fold {
 	ordered := inOrder(events)
-	f := fold{gone: make(map[string]bool)}
+	f := &fold{gone: make(map[string]bool)}
 	for _, e := range ordered {
 		if e.Kind == KindFindingWithdrawn {
 			f.gone[e.Of] = true
@@ -48,11 +57,7 @@ func foldJob(events []Event) (kb.Job, []Event) {
 			f.apply(e)
 		}
 	}
-	if f.closing == nil {
-		return f.job, f.parts
-	}
-	f.job.Closing = f.closed()
-	return f.job, nil
+	return f
 }
 
 // fold is a job being worked out.
@@ -61,7 +66,9 @@ type fold struct {
 	gone    map[string]bool // ids of events taken back
 	opened  bool
 	closing *kb.Closing // as stated; nil while the job is open
+	by      string      // id of the event that closed it
 	parts   []Event     // part.used since the job was opened or last reopened
+	past    []Stretch   // what reopenings ended
 }
 
 func (f *fold) apply(e Event) {
@@ -79,11 +86,12 @@ func (f *fold) apply(e Event) {
 	case KindJobClosed:
 		if e.Closing != nil {
 			c := closingOf(e)
-			f.closing = &c
+			f.closing, f.by = &c, e.ID
 		}
 	case KindJobReopened:
 		if f.closing != nil {
 			f.job.Past = append(f.job.Past, *f.closed())
+			f.past = append(f.past, f.stretch())
 			f.closing, f.parts = nil, nil
 		}
 	case KindPartUsed:

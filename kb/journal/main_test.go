@@ -100,6 +100,12 @@ func part(n, minute int, kind Kind, job, part string, qty float64) Event {
 	return e
 }
 
+func moved(n, minute int, name string, qty float64, from, to string) Event {
+	e := part(n, minute, KindPartMoved, "", name, qty)
+	e.Place, e.To = from, to
+	return e
+}
+
 func phrase(n, minute int, words, symptom string, takenBack bool) Event {
 	e := event(n, minute, KindPhraseChosen, "")
 	e.Family, e.Phrase, e.Symptom, e.Withdrawn = "oil-furnace", words, symptom, takenBack
@@ -126,6 +132,8 @@ func oneOfEach() []Event {
 		part(11, 11, KindPartReceived, "", "nozzle", 12),
 		appliance,
 		change,
+		part(14, 14, KindPartOrdered, "", "nozzle", 12),
+		moved(15, 15, "nozzle", 2, "shelf", "truck"),
 	}
 }
 

@@ -57,7 +57,7 @@ func checksum(version byte, body []byte) uint32 {
 
 // encodeEvent writes the record of an event.
 func encodeEvent(e Event) ([]byte, error) {
-	body, err := json.Marshal(e)
+	body, err := e.MarshalJSON()
 	if err != nil {
 		return nil, err
 	}

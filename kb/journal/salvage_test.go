@@ -146,7 +146,7 @@ func wantAmong(t testing.TB, dir string, events []Event) {
 		t.Fatal(err)
 	}
 	for _, e := range ready {
-		byID[e.ID] = e
+		byID[e.ID] = e.Event
 	}
 	s := openTest(t, dir, Options{})
 	wantSound(t, s)

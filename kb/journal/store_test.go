@@ -15,8 +15,8 @@ import (
 func TestAppendAndRead(t *testing.T) {
 	s := openTest(t, t.TempDir(), Options{})
 	n, err := s.Append(oneOfEach()...)
-	if err != nil || n != 13 {
-		t.Fatalf("Append = %d, %v, want 13", n, err)
+	if err != nil || n != 15 {
+		t.Fatalf("Append = %d, %v, want 15", n, err)
 	}
 	seq, err := s.Seq()
 	if err != nil || seq != 13 {

@@ -92,7 +92,7 @@ func (e Event) checkPayload() error {
 		return required("job", e.Job)
 	case KindPhraseChosen:
 		return errors.Join(checkName("phrase", phraseOf(e).Phrase, maxPhrase), required("symptom", e.Symptom), optional("family", e.Family))
-	case KindPartUsed, KindPartCounted, KindPartReceived:
+	case KindPartUsed, KindPartCounted, KindPartReceived, KindPartOrdered, KindPartMoved:
 		return e.checkPart()
 	case KindApplianceAdded:
 		return errors.Join(required("appliance", e.Appliance), required("family", e.Family), optional("model", e.Model))
@@ -132,10 +132,24 @@ func (e Event) checkPart() error {
 		errs = append(errs, errors.New("qty is not a number; give the pieces"))
 	case e.Kind == KindPartCounted && *e.Qty < 0:
 		errs = append(errs, fmt.Errorf("qty is %g; a count cannot be below 0", *e.Qty))
-	case e.Kind != KindPartCounted && *e.Qty == 0:
+	case e.Kind == KindPartMoved && *e.Qty < 0:
+		errs = append(errs, fmt.Errorf("qty is %g; move the pieces the other way", *e.Qty))
+	case *e.Qty == 0 && !e.mayBeNone():
 		errs = append(errs, errors.New("qty is 0; give the pieces"))
 	}
+	if e.Kind == KindPartMoved {
+		errs = append(errs, required("place", e.Place), required("to", e.To))
+		if e.To == e.Place {
+			errs = append(errs, errors.New("to is the place itself; name another one"))
+		}
+	}
 	return errors.Join(errs...)
+}
+
+// mayBeNone tells whether no pieces are worth an event: a count finds none, and
+// of a use outside of jobs it says that nothing was used.
+func (e Event) mayBeNone() bool {
+	return e.Kind == KindPartCounted || e.Kind == KindPartUsed && e.Job == ""
 }
 
 func (e Event) checkExtra() error {

@@ -81,7 +81,7 @@ func checkClosing(c *kb.Closing) error {
 	if c == nil {
 		return errors.New("closing is missing; say what the cause was")
 	}
-	errs := []error{minutes("closing.minutes", c.Minutes), minutes("closing.fix_minutes", c.FixMinutes), optional("closing.by", c.By)}
+	errs := []error{minutes("closing.minutes", c.Minutes), minutes("closing.fix_minutes", c.FixMinutes), optional("closing.by", c.By), optional("closing.from", c.From)}
 	if len(c.Causes) == 0 {
 		errs = append(errs, fmt.Errorf("closing.causes is empty; name the causes, or %s", kb.Unlisted))
 	}

@@ -28,7 +28,9 @@ func TestValidateAccepts(t *testing.T) {
 	unsure.Finding.Weights = map[string]float64{"low": 0.7, "ok": 0.3}
 	back := part(2, 2, KindPartUsed, "1", "nozzle", -1)
 	unlisted := closed(3, 3, "1", nil, kb.Unlisted)
-	for _, e := range []Event{unsure, back, unlisted} {
+	none := part(4, 4, KindPartUsed, "", "nozzle", 0)
+	cancelled := part(5, 5, KindPartOrdered, "", "nozzle", -3)
+	for _, e := range []Event{unsure, back, unlisted, none, cancelled} {
 		if err := e.Validate(); err != nil {
 			t.Errorf("%s: %v", e.Kind, err)
 		}
@@ -94,6 +96,13 @@ func TestValidateRefuses(t *testing.T) {
 		{"zero pieces used", KindPartUsed, func(e *Event) { e.Qty = new(0.0) }, "qty is 0"},
 		{"count below 0", KindPartCounted, func(e *Event) { e.Qty = new(-1.0) }, "cannot be below 0"},
 		{"pieces not a number", KindPartCounted, func(e *Event) { e.Qty = &nan }, "qty is not a number"},
+		{"nothing ordered", KindPartOrdered, func(e *Event) { e.Qty = new(0.0) }, "qty is 0"},
+		{"nothing moved", KindPartMoved, func(e *Event) { e.Qty = new(0.0) }, "qty is 0"},
+		{"moved backwards", KindPartMoved, func(e *Event) { e.Qty = new(-2.0) }, "qty is -2; move the pieces the other way"},
+		{"moved from nowhere", KindPartMoved, func(e *Event) { e.Place = "" }, "place is missing"},
+		{"moved to nowhere", KindPartMoved, func(e *Event) { e.To = "" }, "to is missing"},
+		{"moved to where it is", KindPartMoved, func(e *Event) { e.To = e.Place }, "to is the place itself"},
+		{"place with a space", KindJobClosed, closing(func(c *kb.Closing) { c.From = "truck 1 " }), "closing.from"},
 		{"no appliance", KindApplianceAdded, func(e *Event) { e.Appliance = "" }, "appliance is missing"},
 		{"no change", KindBaseChanged, func(e *Event) { e.Change = nil }, "change is not JSON"},
 		{"broken change", KindBaseChanged, func(e *Event) { e.Change = []byte(`{"a":`) }, "change is not JSON"},

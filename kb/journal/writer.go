@@ -2,7 +2,6 @@ package journal
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"math"
@@ -16,6 +15,13 @@ type writer struct {
 	tables
 	last    uint64          // arrival number of the newest event
 	touched map[string]bool // jobs to fold anew
+	fresh   map[string]*freshJob
+}
+
+// freshJob is a job of which no event was there before this transaction.
+type freshJob struct {
+	events []Event
+	last   uint64 // arrival number of the newest of them
 }
 
 func newWriter(tx *bolt.Tx) (*writer, error) {
@@ -24,12 +30,15 @@ func newWriter(tx *bolt.Tx) (*writer, error) {
 		return nil, err
 	}
 	last, err := t.lastSeq()
-	t.events.FillPercent = appendFill
-	return &writer{tables: t, last: last, touched: make(map[string]bool)}, err
+	// Arrival numbers rise, and so do the keys that end in them.
+	for _, b := range []*bolt.Bucket{t.events, t.byJob, t.byKind, t.callbacks} {
+		b.FillPercent = appendFill
+	}
+	return &writer{tables: t, last: last, touched: make(map[string]bool), fresh: make(map[string]*freshJob)}, err
 }
 
 // has tells whether the event is there; another one under its id is an error.
-func (w *writer) has(e Event) (bool, error) {
+func (w *writer) has(e prepared) (bool, error) {
 	seq, ok := seqOf(w.ids.Get([]byte(e.ID)))
 	if !ok {
 		return false, nil
@@ -38,11 +47,9 @@ func (w *writer) has(e Event) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	// Both are written now, since an older program may have ordered the fields
-	// of the stored one differently.
-	a, errA := json.Marshal(old.normalized())
-	b, errB := json.Marshal(e)
-	if errA == nil && errB == nil && bytes.Equal(a, b) {
+	// The stored one is written anew, since an older program may have ordered its
+	// fields differently.
+	if rec, err := encodeEvent(old.normalized()); err == nil && bytes.Equal(rec, e.rec) {
 		return true, nil
 	}
 	return false, fail(ErrConflict, "%s: its id is taken by an event with other content; nothing was recorded: give it an id of its own", e.name())
@@ -62,24 +69,33 @@ func (t tables) event(seq uint64) (Event, error) {
 }
 
 // add writes an event with its entries in all look-ups.
-func (w *writer) add(e Event) error {
-	rec, err := encodeEvent(e)
-	if err != nil {
-		return err
-	}
+func (w *writer) add(e prepared) error {
 	w.last++
-	if err := w.events.Put(seqKey(w.last), rec); err != nil {
+	if err := w.events.Put(seqKey(w.last), e.rec); err != nil {
 		return err
 	}
-	for _, entry := range entriesOf(e, w.last) {
+	for _, entry := range entriesOf(e.Event, w.last) {
 		if err := entry.bucket(w.tables).Put(entry.key, entry.value); err != nil {
 			return err
 		}
 	}
-	if e.Job != "" {
-		w.touched[e.Job] = true
+	w.touch(e.Event)
+	return w.addPhrase(e.Event)
+}
+
+// touch marks the job of an event to be folded. Of a job that is not there yet it
+// keeps the events, which need not be read back then.
+func (w *writer) touch(e Event) {
+	if e.Job == "" {
+		return
 	}
-	return w.addPhrase(e)
+	if !w.touched[e.Job] && w.jobs.Get(jobKey(e.Job)) == nil {
+		w.fresh[e.Job] = new(freshJob)
+	}
+	w.touched[e.Job] = true
+	if f := w.fresh[e.Job]; f != nil {
+		f.events, f.last = append(f.events, e), w.last
+	}
 }
 
 func (w *writer) addPhrase(e Event) error {
@@ -109,7 +125,7 @@ func putPhrase(phrases *bolt.Bucket, p Phrase) error {
 // events, so that the order of arrival cannot matter.
 func (w *writer) refold() error {
 	for _, id := range slices.Sorted(maps.Keys(w.touched)) {
-		events, last, err := w.eventsOf(id)
+		events, last, err := w.allOf(id)
 		if err != nil {
 			return err
 		}
@@ -122,6 +138,14 @@ func (w *writer) refold() error {
 		}
 	}
 	return nil
+}
+
+// allOf returns the events of a job, and the arrival number of the last one.
+func (w *writer) allOf(job string) ([]Event, uint64, error) {
+	if f := w.fresh[job]; f != nil {
+		return f.events, f.last, nil
+	}
+	return w.eventsOf(job)
 }
 
 // eventsOf reads the events of a job in order of arrival, and the number of

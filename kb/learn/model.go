@@ -19,7 +19,7 @@ import (
 // unknown family is an error, and so are counts of outcomes that the base no
 // longer has. The model has its own copy of every number.
 func (c *Counts) Model(b *kb.Base, family, model string, now time.Time) (*kb.Model, error) {
-	m, err := kb.NewModel(b, family) // ours alone until it is returned
+	m, err := c.authored(b, family)
 	if err != nil {
 		return nil, err
 	}
@@ -39,6 +39,14 @@ func (c *Counts) Model(b *kb.Base, family, model string, now time.Time) (*kb.Mod
 	c.moveMinutes(m, b.Settings.MinutesStrength, scale)
 	c.moveParts(m, b.Settings.TableStrength, scale)
 	return m, nil
+}
+
+// authored returns the authored model of a family, the caller's to change.
+func (c *Counts) authored(b *kb.Base, family string) (*kb.Model, error) {
+	if f := c.base.families[family]; f != nil && c.base.of == b {
+		return f.model.Clone(), nil // sooner than working it out from the base
+	}
+	return kb.NewModel(b, family)
 }
 
 // moveTables moves the rows of one symptom or check and its `normally`.

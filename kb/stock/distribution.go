@@ -118,10 +118,13 @@ func Mixture(weights []float64, d []Distribution) Distribution {
 }
 
 // trimmed gives a tail of at most tailMass to the last element that is kept.
-func (d Distribution) trimmed() Distribution {
+func (d Distribution) trimmed() Distribution { return d.cut(tailMass) }
+
+// cut gives a tail of at most a chance to the last element that is kept.
+func (d Distribution) cut(chance float64) Distribution {
 	var tail float64
 	last := len(d) - 1
-	for last > 0 && tail+d[last] <= tailMass {
+	for last > 0 && tail+d[last] <= chance {
 		tail += d[last]
 		last--
 	}

@@ -26,6 +26,55 @@ func NegativeBinomial(shape, mean float64) Distribution {
 	case math.IsInf(shape, 1):
 		return Poisson(mean)
 	}
+	return appendNegativeBinomial(nil, shape, mean)
+}
+
+// longest is where a distribution ends whose tail hardly falls.
+const longest = 1 << 20
+
+// appendNegativeBinomial appends the negative binomial distribution to a buffer,
+// from nothing on where the chance of nothing does not underflow. It is Poisson
+// for an infinite shape, and nothing for certain without a mean.
+func appendNegativeBinomial(buffer Distribution, shape, mean float64) Distribution {
+	if !(mean > 0) {
+		return append(buffer, 1)
+	}
+	// p(n)/p(n-1) = a + b/n, as in Panjer's recursion.
+	a, b, logZero := 0.0, mean, -mean
+	if !math.IsInf(shape, 1) {
+		a = mean / (shape + mean)
+		b = a * (shape - 1)
+		logZero = shape * math.Log1p(-a)
+	}
+	if logZero < leastStart {
+		if math.IsInf(shape, 1) {
+			return append(buffer, Poisson(mean)...)
+		}
+		return append(buffer, fromMode(shape, mean)...)
+	}
+	at := math.Exp(logZero)
+	sum := at
+	start := len(buffer)
+	buffer = append(buffer, at)
+	for n := 1.0; ; n++ {
+		r := a + b/n
+		at *= r
+		sum += at
+		buffer = append(buffer, at)
+		// r goes to a: downwards where b is above 0, else upwards.
+		if top := max(r, a); top < 1 && at*top/(1-top) <= tailMass || len(buffer) > longest {
+			break
+		}
+	}
+	for n := start; n < len(buffer); n++ {
+		buffer[n] /= sum
+	}
+	return buffer
+}
+
+// fromMode works out a negative binomial outwards from its mode, so that a
+// large mean does not underflow.
+func fromMode(shape, mean float64) Distribution {
 	q := mean / (shape + mean)
 	mode := 0
 	if shape > 1 {

@@ -20,6 +20,13 @@ type tour struct {
 }
 
 func newTour(p *KitProblem) *tour {
+	t := newValues(p)
+	t.net = newClosure(t)
+	return t
+}
+
+// newValues is a tour that values kits and finds none.
+func newValues(p *KitProblem) *tour {
 	p.Jobs = max(1, p.Jobs)
 	t := &tour{p: p, most: make([]int, len(p.Parts)), left: make([][][]float64, len(p.Parts)), of: make([][]int32, len(p.Parts))}
 	single := make([]Distribution, len(p.Parts)) // pieces one job takes
@@ -50,7 +57,6 @@ func newTour(p *KitProblem) *tour {
 		}
 		t.left[i] = slacks(d, p.Jobs, t.most[i])
 	}
-	t.net = newClosure(t)
 	return t
 }
 

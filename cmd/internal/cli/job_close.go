@@ -16,10 +16,10 @@ func newJobClose(a *app) *cobra.Command {
 		func(cmd *cobra.Command, s *shop.Shop, j kb.Job, _ []string) error {
 			return runJobClose(a, cmd, s, j, o)
 		})
-	cmd.Long = `Close a job with what it turned out to be, so that the shop learns from it. Close
-it when operation is proved. Name several causes when there were several; add
---one-of when it was one of them and nobody knows which. When it was nothing the
-base knows: --cause unlisted --note "what it was". Say how sure you are with
+	cmd.Long = `Close a job with what it turned out to be, so that the shop learns from it.
+Close it when operation is proved. Name several causes when there were several;
+add --one-of when it was one of them and nobody knows which. When it was nothing
+the base knows: --cause unlisted --note "what it was". Say how sure you are with
 --confidence.`
 	cmd.Example = `  sootsayer job close --cause nozzle-plugged --used nozzle-085-80-hollow=1 --minutes 45
   sootsayer job close 17 --cause control-dead --confidence 0.8 --used none

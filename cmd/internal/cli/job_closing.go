@@ -35,7 +35,7 @@ func (o *closingFlags) define(a *app, cmd *cobra.Command) {
 	f.StringArrayVar(&o.fixes, "fix", nil, "what was done in the end, where that is not the causes' own fix")
 	f.StringArrayVar(&o.used, "used", nil, "a part and how many: PART=1; or none")
 	f.Float64Var(&o.minutes, "minutes", 0, "minutes of the whole call")
-	f.Float64Var(&o.fixMinutes, "fix-minutes", 0, "of these, minutes of the fix with its proof")
+	f.Float64Var(&o.fixMinutes, "fix-minutes", 0, "of the minutes of the call, those of the fix with its proof")
 	f.StringVar(&o.note, "note", "", "a note, such as what an unlisted cause was")
 	a.complete(cmd, map[string]completion{"cause": completeCauses, "fix": completeFixes, "used": completeUsed})
 }

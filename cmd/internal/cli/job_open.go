@@ -96,6 +96,7 @@ type openedJSON struct {
 	Complaint  string        `json:"complaint"`
 	Understood []index.Guess `json:"understood"`
 	Doubtful   []index.Guess `json:"doubtful"`
+	Remembered []string      `json:"remembered,omitempty"` // symptoms for which the words are from now on
 	Next       rankingJSON   `json:"next"`
 }
 
@@ -121,6 +122,7 @@ func runJobOpen(ctx context.Context, a *app, s *shop.Shop, words string, o *open
 	if err != nil {
 		return err
 	}
+	pickFromStated(&c, guesses)
 	var clear, doubtful []index.Guess
 	for _, g := range guesses {
 		switch {
@@ -134,21 +136,30 @@ func runJobOpen(ctx context.Context, a *app, s *shop.Shop, words string, o *open
 	}
 	asked := !a.json && a.asks()
 	if asked {
-		if err := a.askDoubtful(ctx, s.Base(), doubtful, &c); err != nil {
+		in := bufio.NewScanner(a.env.In)
+		if err := a.askDoubtful(ctx, in, s.Base(), doubtful, &c); err != nil {
 			return err
 		}
+		if len(c.Symptoms) == 0 {
+			if err := a.pickByWords(ctx, s, in, &c); err != nil {
+				return err
+			}
+		}
+	}
+	if err := teachable(s, &c); err != nil {
+		return err
 	}
 	j, err := s.OpenJob(c)
 	if err != nil {
 		return err
 	}
 	if a.json {
-		return a.printOpened(s, &j, words, clear, doubtful)
+		return a.printOpened(s, &j, openedJSON{Complaint: words, Understood: clear, Doubtful: doubtful, Remembered: c.Chosen})
 	}
 	if err := a.tellEquipment(s, &j); err != nil {
 		return err
 	}
-	a.tellOpened(s.Base(), &j, doubtful, asked)
+	a.tellOpened(s.Base(), &j, doubtful, asked, c.Chosen)
 	return a.printJob(s, &j, false)
 }
 
@@ -167,8 +178,7 @@ func said(list []kb.Finding, id string) bool {
 
 // askDoubtful asks about each doubtful symptom. A yes is remembered for the
 // words, so that the next search knows them.
-func (a *app) askDoubtful(ctx context.Context, b *kb.Base, doubtful []index.Guess, c *shop.Complaint) error {
-	in := bufio.NewScanner(a.env.In)
+func (a *app) askDoubtful(ctx context.Context, in *bufio.Scanner, b *kb.Base, doubtful []index.Guess, c *shop.Complaint) error {
 	for _, g := range doubtful[:min(len(doubtful), mostDoubtful)] {
 		s, ok := b.Symptom(g.Symptom)
 		if !ok {
@@ -209,13 +219,14 @@ func (a *app) askYesNo(ctx context.Context, in *bufio.Scanner, question string) 
 	}
 }
 
-func (a *app) printOpened(s *shop.Shop, j *kb.Job, words string, clear, doubtful []index.Guess) error {
+func (a *app) printOpened(s *shop.Shop, j *kb.Job, o openedJSON) error {
 	belief, err := s.Believe(j)
 	if err != nil {
 		return err
 	}
-	next := rankingJSON{Job: j.ID, Model: j.Model, Ranking: belief.Rank(ranker.Options{})}
-	return a.printJSON(openedJSON{Complaint: words, Understood: append([]index.Guess{}, clear...), Doubtful: append([]index.Guess{}, doubtful...), Next: next})
+	o.Understood, o.Doubtful = append([]index.Guess{}, o.Understood...), append([]index.Guess{}, o.Doubtful...)
+	o.Next = rankingJSON{Job: j.ID, Model: j.Model, Ranking: belief.Rank(ranker.Options{})}
+	return a.printJSON(o)
 }
 
 // tellEquipment says which job was opened, and what the shop makes of its model
@@ -246,15 +257,19 @@ func (a *app) tellEquipment(s *shop.Shop, j *kb.Job) error {
 
 // tellOpened says what was understood, what may be meant besides, and the
 // cautions that hold for the whole job.
-func (a *app) tellOpened(b *kb.Base, j *kb.Job, doubtful []index.Guess, asked bool) {
+func (a *app) tellOpened(b *kb.Base, j *kb.Job, doubtful []index.Guess, asked bool, chosen []string) {
 	p := a.printer()
 	for i := range j.Acts {
 		if f := j.Acts[i].Finding; f != nil {
 			p.para("  Understood: ", findingWords(b, f))
 		}
 	}
+	for _, id := range chosen {
+		p.remembered(b, j.Complaint, id)
+	}
 	if len(j.Acts) == 0 {
 		p.para("  ", "No symptom was clear in these words. Record what you see with: sootsayer job record SYMPTOM=yes; see: sootsayer find WORDS --kind symptom")
+		p.para("  ", "To have the words understood next time: sootsayer phrase choose WORDS --symptom SYMPTOM --family "+j.Family)
 	}
 	if !asked && len(doubtful) > 0 {
 		p.line("  Perhaps also, if you can say so (sootsayer job record %s SYMPTOM=yes):", j.ID)

@@ -37,7 +37,7 @@ func engineOf(t testing.TB, s *Shop, model string) *ranker.Engine {
 // from all jobs would be.
 func TestEngineFollows(t *testing.T) {
 	s, _ := openSmall(t, t.TempDir())
-	if engineOf(t, s, "") != engineOf(t, s, "") {
+	if kept := engineOf(t, s, ""); kept != engineOf(t, s, "") {
 		t.Error("it is made again although nothing happened")
 	}
 	check := func(what string) {

@@ -1,0 +1,84 @@
+package stock
+
+import "math"
+
+// Costs are what keeping and missing parts costs. Money is in one unit.
+type Costs struct {
+	Holding float64 // of keeping a piece for a year, as a share of its price
+	Trip    float64 // of a second trip for a piece that was missing
+	Line    float64 // of ordering one part once: writing it, receiving it, putting it away
+}
+
+// yearDays is a year for rates and costs.
+const yearDays = 365.25
+
+// Fractile returns the critical fractile of one more piece that is kept for some
+// days: the chance at which it will not be missed that makes it worth keeping,
+// Trip / (Trip + what keeping it for the days costs).
+func (c Costs) Fractile(unitCost, days float64) float64 {
+	return CriticalRatio(c.Holding*unitCost*days/yearDays, c.Trip)
+}
+
+// Economic is how to stock a part so that keeping, ordering and second trips
+// cost least, beside another policy at the same prices. Costs are for a year.
+type Economic struct {
+	Policy
+	Fractile  float64 `json:"fractile"`  // of a piece kept over one review and lead time
+	Lasts     float64 `json:"lasts"`     // chance that the reorder point lasts until an order comes
+	Cost      float64 `json:"cost_year"` // of this policy
+	OtherCost float64 `json:"service_cost_year"`
+}
+
+// NewEconomic works out the policy that costs least for a part of which `yearly`
+// pieces are expected to be wanted in a year, one at a time: each that finds
+// nothing on the shelf costs a trip (see [OptimalRQ] and [PaidOnce]). Quantities
+// are whole packs. The days are those that the item's Protect is the demand of;
+// other is the policy it is held against. A reorder point of 0 is never to keep
+// the part, but to order it when it is missing.
+func NewEconomic(i *Item, other Policy, yearly, days float64, c Costs) Economic {
+	e := Economic{Fractile: c.Fractile(i.UnitCost, days)}
+	if !(yearly > 0) {
+		e.Lasts = 1
+		return e
+	}
+	at := PaidOnce(i.Protect, c.Holding*i.UnitCost, c.Trip, yearly)
+	most := int(10*yearly) + 2*len(i.Protect) + i.Up(1)
+	best := OptimalRQ(c.Line, yearly, most, len(i.Protect)+1, at)
+	quantity := i.Up(best.Quantity)
+	reorder := bestReorder(best.Reorder, quantity, at)
+	e.Policy = Policy{reorder + 1, reorder + quantity}
+	e.Lasts = i.Protect.CDF(e.ReorderPoint)
+	e.Cost = policyCost(e.Policy, i.Rounding, yearly, c, at)
+	e.OtherCost = policyCost(other, i.Rounding, yearly, c, at)
+	return e
+}
+
+// policyCost is what it costs a year to order up to a level when stock and orders
+// have just fallen below the reorder point: the positions from there to the level
+// are equally likely.
+func policyCost(p Policy, round Rounding, yearly float64, c Costs, at func(y int) float64) float64 {
+	quantity := round.Up(p.OrderUpTo - p.ReorderPoint + 1)
+	return (c.Line*yearly + window(p.ReorderPoint, quantity, at)) / float64(quantity)
+}
+
+// window adds up the costs of so many positions from one on.
+func window(from, positions int, at func(y int) float64) float64 {
+	var sum float64
+	for y := from; y < from+positions; y++ {
+		sum += at(y)
+	}
+	return sum
+}
+
+// bestReorder is the reorder point near another, -1 or more, that costs least
+// with a quantity: rounding it to packs moves where it is best to begin, and
+// nobody waits until two pieces are missing.
+func bestReorder(near, quantity int, at func(y int) float64) int {
+	best, least := -1, math.Inf(1)
+	for r := max(-1, near-quantity); r <= max(-1, near+quantity); r++ {
+		if w := window(r+1, quantity, at); w < least {
+			best, least = r, w
+		}
+	}
+	return best
+}

@@ -1,0 +1,229 @@
+package stock
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"sootsayer/kb"
+)
+
+// CoUse tells which parts each fix takes together. It begins with what the base
+// says: each part on its own by its chance, and at most one of those that are
+// alternatives of each other (one_of), worth table_strength times that the fix
+// was done. Closed jobs that state what was used move it: the sets that they
+// used have a Dirichlet posterior, so that parts which go together in this shop
+// are known to.
+//
+// A job is counted by the fixes that it took since the closing before. A part is
+// laid to the fix that lists it; where several do, to the one that takes it most
+// often; where none does, to the only fix that was done, else to none.
+type CoUse struct {
+	base  *kb.Base
+	part  map[string]int
+	seen  map[[2]string]*setsSeen // by family and fix
+	start map[[2]string][]PartSet
+}
+
+// setsSeen are the sets of parts that closed jobs used for a fix.
+type setsSeen struct {
+	sets  *collected
+	times float64
+}
+
+// NewCoUse returns what the base says. Parts gives every part of the base that
+// is ordered today its index.
+func NewCoUse(b *kb.Base, parts []string) *CoUse {
+	c := &CoUse{base: b, part: make(map[string]int, len(parts)), seen: make(map[[2]string]*setsSeen), start: make(map[[2]string][]PartSet)}
+	for i, id := range parts {
+		c.part[id] = i
+	}
+	return c
+}
+
+// Add counts what a job used, each closing with what it states; a job weighs by
+// its age alone, for it was seen however sure the cause. It must be in today's
+// ids.
+func (c *CoUse) Add(job *kb.Job, weight float64) {
+	if _, known := c.base.Family(job.Family); !known || !(weight > 0) {
+		return
+	}
+	for i := 0; i <= len(job.Past); i++ {
+		closing := job.Closing
+		if i < len(job.Past) {
+			closing = &job.Past[i]
+		}
+		if closing != nil && closing.Used != nil {
+			c.addUsed(job.Family, c.fixesDone(job, i, closing), closing.Used, weight)
+		}
+	}
+}
+
+// fixesDone are the fixes tried since the closing before and those done at it.
+func (c *CoUse) fixesDone(job *kb.Job, i int, closing *kb.Closing) []*kb.Fix {
+	var done []*kb.Fix
+	add := func(id string) {
+		if f, ok := c.base.Fix(id); ok && !slices.Contains(done, f) {
+			done = append(done, f)
+		}
+	}
+	for k := range job.Acts {
+		a := &job.Acts[k]
+		before := i > 0 && !a.At.After(job.Past[i-1].At)
+		after := i < len(job.Past) && a.At.After(closing.At)
+		if a.Tried != "" && !before && !after {
+			add(a.Tried)
+		}
+	}
+	for _, id := range closing.Fixes {
+		add(id)
+	}
+	if len(closing.Fixes) == 0 {
+		for _, id := range closing.Causes {
+			if cause, ok := c.base.Cause(id); ok {
+				add(cause.Fix)
+			}
+		}
+	}
+	return done
+}
+
+func (c *CoUse) addUsed(family string, done []*kb.Fix, used map[string]float64, weight float64) {
+	takes := make([][]Take, len(done))
+	for id, qty := range used {
+		i, known := c.part[id]
+		if !known || !(qty > 0) || math.IsInf(qty, 1) {
+			continue
+		}
+		if f := takenBy(done, family, id); f >= 0 {
+			takes[f] = append(takes[f], Take{i, int(math.Ceil(qty))})
+		}
+	}
+	for f, fix := range done {
+		key := [2]string{family, fix.ID}
+		s := c.seen[key]
+		if s == nil {
+			s = &setsSeen{sets: newCollected()}
+			c.seen[key] = s
+		}
+		slices.SortFunc(takes[f], compareTakes)
+		s.sets.add(takes[f], weight)
+		s.times += weight
+	}
+}
+
+// takenBy is the fix that a part is laid to, -1 for none.
+func takenBy(done []*kb.Fix, family, part string) int {
+	at, chance := -1, -1.0
+	for f, fix := range done {
+		for _, use := range fix.PartsFor(family) {
+			if use.Part == part && use.Chance > chance {
+				at, chance = f, use.Chance
+			}
+		}
+	}
+	if at < 0 && len(done) == 1 {
+		return 0
+	}
+	return at
+}
+
+// Sets returns the sets of parts that a fix takes on a family's equipment, with
+// chances that sum to 1.
+func (c *CoUse) Sets(family, fix string) []PartSet {
+	key := [2]string{family, fix}
+	start, known := c.start[key]
+	if !known {
+		f, ok := c.base.Fix(fix)
+		if !ok {
+			return []PartSet{{Chance: 1}}
+		}
+		start = c.authored(f.PartsFor(family))
+		c.start[key] = start
+	}
+	s := c.seen[key]
+	if s == nil || !(s.times > 0) {
+		return start
+	}
+	strength := c.base.Settings.TableStrength
+	all := newCollected()
+	for _, x := range start {
+		all.add(x.Takes, x.Chance*strength/(strength+s.times))
+	}
+	for i := range s.sets.needs {
+		all.add(s.sets.needs[i].Takes, s.sets.needs[i].Weight/(strength+s.times))
+	}
+	return all.sets()
+}
+
+// mostSets is how many sets of parts of one fix are kept apart; the others are
+// so rare that they count to those, each by its chance.
+const mostSets = 512
+
+// authored lists the sets of parts by the base's chances.
+func (c *CoUse) authored(uses []kb.PartUse) []PartSet {
+	all := newCollected()
+	all.add(nil, 1)
+	group := make(map[string]bool)
+	for i, use := range uses {
+		if group[use.OneOf] {
+			continue
+		}
+		alternatives := uses[i : i+1]
+		if use.OneOf != "" {
+			group[use.OneOf] = true
+			alternatives = slices.DeleteFunc(slices.Clone(uses), func(u kb.PartUse) bool { return u.OneOf != use.OneOf })
+		}
+		all = c.choose(all, alternatives)
+	}
+	return all.sets()
+}
+
+// choose extends sets by one of several parts, or none of them.
+func (c *CoUse) choose(sets *collected, alternatives []kb.PartUse) *collected {
+	var sum float64
+	for _, use := range alternatives {
+		sum += use.Chance
+	}
+	next := newCollected()
+	for i := range sets.needs {
+		s := &sets.needs[i]
+		for _, use := range alternatives {
+			takes := s.Takes
+			if at, known := c.part[use.Part]; known && use.Qty > 0 {
+				takes = together(takes, []Take{{at, int(math.Ceil(use.Qty))}})
+			}
+			if use.Chance > 0 {
+				next.add(takes, s.Weight*use.Chance/max(1, sum))
+			}
+		}
+		if sum < 1-1e-12 {
+			next.add(s.Takes, s.Weight*(1-sum))
+		}
+	}
+	if len(next.needs) > mostSets {
+		slices.SortStableFunc(next.needs, func(a, b Need) int { return cmp.Compare(b.Weight, a.Weight) })
+		kept := newCollected()
+		var all, left float64
+		for i := range next.needs {
+			if all += next.needs[i].Weight; i < mostSets {
+				left = all
+			}
+		}
+		for _, x := range next.needs[:mostSets] {
+			kept.add(x.Takes, x.Weight*all/left)
+		}
+		next = kept
+	}
+	return next
+}
+
+func (c *collected) sets() []PartSet {
+	list := make([]PartSet, 0, len(c.needs))
+	for _, n := range c.needs {
+		if n.Weight > 0 {
+			list = append(list, PartSet{Takes: n.Takes, Chance: n.Weight})
+		}
+	}
+	return list
+}

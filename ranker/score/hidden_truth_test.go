@@ -1,0 +1,164 @@
+package score
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"sootsayer/kb"
+	"sootsayer/ranker"
+)
+
+// How far the hidden truth lies from the base. Tables, effects and cures are
+// drawn as the base itself says how much it trusts them: a row from a Dirichlet
+// of table_strength around the authored one, effects and cures from a Beta of
+// strength, minutes with what minutes_strength leaves open.
+const (
+	shareSpread    = 0.7  // standard deviation of the logarithm of hidden over authored shares
+	hiddenKappa    = 100  // of the Dirichlet that the models' shares come from
+	hiddenUnlisted = 0.06 // the base says 0.04
+	hiddenSecond   = 0.08 // the base says 0.05
+	grownCauses    = 2
+	grownTimes     = 4 // as often as before, since the drift
+)
+
+// Causes that grow are neither rare nor among the commonest.
+const leastGrown, mostGrown = 0.01, 0.03
+
+// truth is what one family's heaters are really like, which nobody in the
+// simulated shop knows. All of it is invented.
+type truth struct {
+	base   *kb.Base
+	plan   *plan
+	model  *kb.Model // the whole family before the drift
+	grown  []int
+	worlds [2][]*world // before and since the drift, by equipment model
+}
+
+// world is the truth about heaters of one model at one time, and the advice of
+// who knows it.
+type world struct {
+	*kb.Model
+	knows *ranker.Engine
+}
+
+// newTruth draws the truth about a family.
+func newTruth(tb testing.TB, b *kb.Base, p *plan) *truth {
+	rng := rand.New(rand.NewPCG(p.seed, 1))
+	m, err := kb.NewModel(b, p.family)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	redraw(rng, m, &b.Settings)
+	t := &truth{base: b, plan: p, model: m}
+	for _, i := range rng.Perm(len(m.Causes)) {
+		if s := m.Causes[i].Share; len(t.grown) < grownCauses && s >= leastGrown && s <= mostGrown {
+			t.grown = append(t.grown, i)
+		}
+	}
+	shares := make([]float64, len(m.Causes))
+	for i := range shares {
+		shares[i] = m.Causes[i].Share
+	}
+	for range p.models {
+		own := shares
+		if len(p.models) > 1 {
+			own = dirichletAround(rng, hiddenKappa, shares)
+		}
+		t.worlds[0] = append(t.worlds[0], newWorld(m, own))
+		if p.drift {
+			own = slices.Clone(own)
+			for _, i := range t.grown {
+				own[i] *= grownTimes
+			}
+		}
+		t.worlds[1] = append(t.worlds[1], newWorld(m, own))
+	}
+	return t
+}
+
+// newWorld is the family with shares of its own.
+func newWorld(m *kb.Model, shares []float64) *world {
+	own := *m
+	own.Causes = slices.Clone(m.Causes)
+	var all float64
+	for _, s := range shares {
+		all += s
+	}
+	for i := range shares {
+		own.Causes[i].Share = shares[i] / all
+	}
+	return &world{&own, ranker.New(&own)}
+}
+
+// at returns the world of a model at a time.
+func (t *truth) at(model int, when time.Time) *world {
+	if when.Before(t.plan.driftFrom) {
+		return t.worlds[0][model]
+	}
+	return t.worlds[1][model]
+}
+
+// redraw gives every number of a model a hidden value.
+func redraw(rng *rand.Rand, m *kb.Model, s *kb.Settings) {
+	var all float64
+	for i := range m.Causes {
+		c := &m.Causes[i]
+		c.Share *= math.Exp(shareSpread * rng.NormFloat64())
+		all += c.Share
+		for j := range c.Effects {
+			c.Effects[j].P = betaAround(rng, s.Strength, c.Effects[j].P)
+		}
+	}
+	for i := range m.Causes {
+		m.Causes[i].Share /= all
+	}
+	m.Unlisted = hiddenUnlisted
+	if m.SecondFault > 0 {
+		m.SecondFault = hiddenSecond
+	}
+	minutes := func() float64 { return math.Exp(math.Sqrt(minutesVariance/s.MinutesStrength) * rng.NormFloat64()) }
+	for i := range m.Fixes {
+		m.Fixes[i].Cures = betaAround(rng, s.Strength, m.Fixes[i].Cures)
+		m.Fixes[i].Minutes *= minutes()
+	}
+	for i := range m.Observables {
+		o := &m.Observables[i]
+		o.Minutes *= minutes()
+		o.Normally = dirichletAround(rng, s.TableStrength, o.Normally)
+		for r := range o.Rows {
+			o.Rows[r].P = dirichletAround(rng, s.TableStrength, o.Rows[r].P)
+		}
+	}
+}
+
+// minutesVariance is that of the logarithm of minutes with a coefficient of
+// variation of a half, which the base's minutes stand for.
+var minutesVariance = math.Log1p(0.5 * 0.5)
+
+// dirichletAround draws from a Dirichlet with a mean and a concentration, as
+// gamma variables over their sum. What the mean holds impossible stays so.
+func dirichletAround(rng *rand.Rand, concentration float64, mean []float64) []float64 {
+	p := make([]float64, len(mean))
+	var sum float64
+	for sum == 0 { // tiny shapes may all come out as 0
+		for j, m := range mean {
+			if m > 0 {
+				p[j] = distuv.Gamma{Alpha: concentration * m, Beta: 1, Src: rng}.Rand()
+			}
+			sum += p[j]
+		}
+	}
+	for j := range p {
+		p[j] /= sum
+	}
+	return p
+}
+
+func betaAround(rng *rand.Rand, concentration, mean float64) float64 {
+	return dirichletAround(rng, concentration, []float64{mean, 1 - mean})[0]
+}
