@@ -38,15 +38,23 @@ func (c *Counts) family(m *kb.Model, model string, strength, scale float64) fami
 // pool moves a family's shares to those of one of its models, whose roots weigh
 // own: a Dirichlet of kappa x the family's mean plus the model's own counts.
 //
-// This is empirical Bayes: the family's mean is taken as known although it is
-// estimated, and a model's own jobs are in it. A model that makes up most of
-// its family's jobs is so told twice what it showed, and its intervals come out
-// a little narrow; its mean lies between the family's and its own all the same.
+// This is empirical Bayes: a model's own jobs are in the family's mean too, so a
+// model that makes up most of its family's jobs is told twice what it showed;
+// its mean lies between the family's and its own all the same. How sure it is
+// counts that the family's mean is not known either, and leaves the model's own
+// jobs out of it: with variances in proportion to 1/jobs, the family's mean is
+// worth 1 / (1/kappa + 1/(strength + jobs of the other models)) jobs. A family
+// of one model so has the family's own intervals.
 func (p *familyPosterior) pool(kappa float64, own []float64) {
 	all := addUp(own)
 	for i, s := range p.shares {
-		p.shares[i] = posterior(kappa, s.mean(), own[i], all)
-		p.shares[i].start = s.start
+		mean := posterior(kappa, s.mean(), own[i], all).mean()
+		others := max(0, s.a+s.b-all)
+		jobs := all
+		if kappa > 0 && others > 0 {
+			jobs += 1 / (1/kappa + 1/others)
+		}
+		p.shares[i] = beta{a: jobs * mean, b: jobs * (1 - mean), start: s.start}
 	}
 }
 

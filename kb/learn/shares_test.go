@@ -226,3 +226,29 @@ func TestKappaDoesNotFade(t *testing.T) {
 		t.Errorf("kappa %v of faded jobs, drawn with %v", k, truth)
 	}
 }
+
+// TestModelIntervals: a model is never known more surely than its family and
+// its own jobs together allow, and where it is the family's only one, just as
+// surely as the family.
+func TestModelIntervals(t *testing.T) {
+	b := lettersBase(8, 5, 4, 3)
+	start, _ := kb.NewModel(b, "birth")
+	c := New(b)
+	for range 40 {
+		c.Add(modelJob("M1", "A", now))
+		c.Add(modelJob("M1", "B", now))
+	}
+	jobs := func(model string) float64 {
+		s := c.family(start, model, b.Settings.Strength, c.Now(now)).shares[0]
+		return s.a + s.b
+	}
+	if family, only := jobs(""), jobs("M1"); only > family || only < 0.95*family {
+		t.Errorf("the only model is worth %.1f jobs, its family %.1f; want nearly the same", only, family)
+	}
+	for range 40 {
+		c.Add(modelJob("M2", "C", now))
+	}
+	if first, second := jobs("M1"), jobs("M2"); first < 80 || first > 100 || second < 40 || second > 60 {
+		t.Errorf("models that differ are worth %.1f and %.1f jobs; want little more than their own 80 and 40", first, second)
+	}
+}
