@@ -227,9 +227,8 @@ func TestKappaDoesNotFade(t *testing.T) {
 	}
 }
 
-// TestModelIntervals: a model is never known more surely than its family and
-// its own jobs together allow, and where it is the family's only one, just as
-// surely as the family.
+// TestModelIntervals: the only model of a family is known no more surely than the
+// family, and models that differ hardly more surely than by their own jobs.
 func TestModelIntervals(t *testing.T) {
 	b := lettersBase(8, 5, 4, 3)
 	start, _ := kb.NewModel(b, "birth")
@@ -242,8 +241,8 @@ func TestModelIntervals(t *testing.T) {
 		s := c.family(start, model, b.Settings.Strength, c.Now(now)).shares[0]
 		return s.a + s.b
 	}
-	if family, only := jobs(""), jobs("M1"); only > family || only < 0.95*family {
-		t.Errorf("the only model is worth %.1f jobs, its family %.1f; want nearly the same", only, family)
+	if family, only := jobs(""), jobs("M1"); only > family || only <= 80 {
+		t.Errorf("the only model is worth %.1f jobs, its family %.1f; want between its own 80 and that", only, family)
 	}
 	for range 40 {
 		c.Add(modelJob("M2", "C", now))
