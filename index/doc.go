@@ -1,8 +1,8 @@
 // Package index finds entries of a base by words and understands complaints.
 //
 // [Open] returns an [Index] over the symptoms, causes, checks, fixes and parts
-// of a [kb.Base]. [Index.Search] serves the `find` command; [Index.Understand]
-// turns the complaint of `job open` into symptoms.
+// of a [kb.Base]. [Index.Search] and [JobIndex.Search] serve the `find` command;
+// [Index.Understand] turns the complaint of `job open` into symptoms.
 //
 // The central idea: one analyzer of our own ([analyzer]) reads every text, when
 // the index is built as well as when a person asks. It keeps the small words
@@ -21,6 +21,17 @@
 // What a shop learned (phrases chosen for symptoms) stays out of the files and
 // is weighed when a question is asked, so that learning never costs a rebuild.
 //
-// The package does not read the journal, does not rank causes and writes
-// nothing but its own folder.
+// Past jobs have an index of their own, [JobIndex], which [Index.OpenJobs]
+// brings up to date: its manifest names the journal and the last event it has
+// seen. An update links bleve's segments into a new folder, adds the jobs that
+// changed there and renames it into place, so that readers, other writers and a
+// crash at any moment find a whole index. Typing errors in jobs are looked for
+// when a question is asked; nothing is corrected when a job is indexed, because
+// what a base does not know may be the very word that matters.
+//
+// [Grouper] reads the free text of jobs closed as unlisted and groups them by
+// the words that stand out against all others.
+//
+// The package does not read the journal itself (see [JobSource]), does not rank
+// causes and writes nothing but its own folders.
 package index

@@ -38,11 +38,13 @@ type Grouping struct {
 // smoke" is another than "smoke". The order in which jobs are given does not
 // matter.
 //
-// Of the outstanding words ([Dunning 1993], see surprise) the most surprising
-// one makes the first group: the jobs that hold it. Outstanding words most jobs
-// of which are in the group belong to it, and a job that holds two of its words
-// joins it. The jobs left make the next group in the same way, until no word of
-// theirs stands out.
+// Of the words of notes that stand out (Dunning 1993, see surprise) the most
+// surprising one makes the first group: the jobs that hold it. Outstanding words
+// of notes most jobs of which are in the group belong to it, and a job that holds
+// two of its words joins it. The jobs left make the next group in the same way,
+// until no word of their notes stands out; then the words of complaints make
+// groups likewise. Notes come first because they tell what it was; what was
+// complained of is shared by jobs of many causes.
 type Grouper struct {
 	analyzer *analyzer
 	base     *vocabulary
@@ -55,9 +57,10 @@ type Grouper struct {
 
 // jobText is the text of an unlisted job.
 type jobText struct {
-	id    string
-	texts []string
-	terms map[string]bool
+	id          string
+	noted, said []string
+	inNotes     map[string]bool // terms of what was noted
+	terms       map[string]bool // of all
 }
 
 // NewGrouper returns a grouper that reads texts as a search in the base does.
@@ -97,14 +100,15 @@ func (g *Grouper) Listed(texts ...string) {
 	}
 }
 
-// Unlisted adds the texts of a job that was closed as unlisted.
-func (g *Grouper) Unlisted(id string, texts ...string) {
-	read := make([]analysis, len(texts))
-	for i, text := range texts {
-		read[i] = g.analyzer.read(text)
+// Unlisted adds the texts of a job that was closed as unlisted: what was noted
+// of it, and what was said before.
+func (g *Grouper) Unlisted(id string, noted []string, said ...string) {
+	var read []analysis
+	for _, text := range slices.Concat(noted, said) {
+		read = append(read, g.analyzer.read(text))
 	}
 	g.countWords(read)
-	g.unlisted = append(g.unlisted, jobText{id: id, texts: slices.Clone(texts)})
+	g.unlisted = append(g.unlisted, jobText{id: id, noted: slices.Clone(noted), said: slices.Clone(said)})
 }
 
 // countWords counts each word of a job's texts once.

@@ -11,19 +11,28 @@ import (
 func (g *Grouper) Groups() Grouping {
 	jobs := slices.Clone(g.unlisted)
 	slices.SortStableFunc(jobs, func(a, b jobText) int { return compareIDs(a.id, b.id) })
-	p := &pool{grouper: g, names: g.read(jobs), jobs: jobs, count: map[string]int{}}
-	p.tally(jobs, 1)
-	p.all = maps.Clone(p.count)
+	p := &pool{grouper: g, names: g.read(jobs), jobs: jobs, all: map[string]int{}}
+	for _, j := range jobs {
+		for term := range j.terms {
+			p.all[term]++
+		}
+	}
 	out := Grouping{Groups: []TextGroup{}, Left: []string{}, Unlisted: len(jobs), Listed: g.nListed}
 	taken := map[string]bool{}
-	for {
-		seed, ok := p.seed()
-		if !ok {
-			break
+	for _, terms := range []func(*jobText) map[string]bool{
+		func(j *jobText) map[string]bool { return j.inNotes },
+		func(j *jobText) map[string]bool { return j.terms },
+	} {
+		p.countBy(terms)
+		for {
+			seed, ok := p.seed()
+			if !ok {
+				break
+			}
+			group := p.gather(seed)
+			group.ID = unusedName(slug(p.names[seed]), taken)
+			out.Groups = append(out.Groups, group)
 		}
-		group := p.gather(seed)
-		group.ID = unusedName(slug(p.names[seed]), taken)
-		out.Groups = append(out.Groups, group)
 	}
 	for _, j := range p.jobs {
 		out.Left = append(out.Left, j.id)
@@ -34,16 +43,23 @@ func (g *Grouper) Groups() Grouping {
 // pool is what is left of the unlisted jobs while groups are taken out.
 type pool struct {
 	grouper *Grouper
-	names   map[string]string // of terms
-	jobs    []jobText         // in no group yet
-	count   map[string]int    // of these by term
-	all     map[string]int    // unlisted jobs by term, those in groups too
+	names   map[string]string              // of terms
+	all     map[string]int                 // unlisted jobs by term, those in groups too
+	jobs    []jobText                      // in no group yet
+	terms   func(*jobText) map[string]bool // those that make groups now
+	count   map[string]int                 // jobs in no group yet by such a term
+}
+
+// countBy says which terms make groups from now on.
+func (p *pool) countBy(terms func(*jobText) map[string]bool) {
+	p.terms, p.count = terms, map[string]int{}
+	p.tally(p.jobs, 1)
 }
 
 // tally adds the terms of jobs to the counts, or takes them off.
 func (p *pool) tally(jobs []jobText, sign int) {
-	for _, j := range jobs {
-		for term := range j.terms {
+	for i := range jobs {
+		for term := range p.terms(&jobs[i]) {
 			p.count[term] += sign
 		}
 	}
@@ -78,9 +94,9 @@ func (p *pool) seed() (best string, ok bool) {
 // mostly in jobs that hold it.
 func (p *pool) belonging(seed string) map[string]bool {
 	with := map[string]int{}
-	for _, j := range p.jobs {
-		if j.terms[seed] {
-			for term := range j.terms {
+	for i := range p.jobs {
+		if terms := p.terms(&p.jobs[i]); terms[seed] {
+			for term := range terms {
 				with[term]++
 			}
 		}

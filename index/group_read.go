@@ -16,12 +16,17 @@ func (g *Grouper) read(jobs []jobText) map[string]string {
 		}
 	}
 	v := g.vocabulary()
-	for i := range jobs {
-		read := make([]analysis, len(jobs[i].texts))
-		for j, text := range jobs[i].texts {
-			read[j] = g.analyzer.ask(text+" .", v).analysis // the full stop: no word is half typed
+	terms := func(texts []string) map[string]bool {
+		var read []analysis
+		for _, text := range texts {
+			read = append(read, g.analyzer.ask(text+" .", v).analysis) // the full stop: no word is half typed
 		}
-		jobs[i].terms = termsOf(read, spelt)
+		return termsOf(read, spelt)
+	}
+	for i := range jobs {
+		j := &jobs[i]
+		j.inNotes, j.terms = terms(j.noted), terms(j.said)
+		maps.Copy(j.terms, j.inNotes)
 	}
 	return names
 }

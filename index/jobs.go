@@ -23,6 +23,7 @@ type PastJob struct {
 	Causes     []string  `json:"causes"` // ids, as the job was closed in the end
 	OneOf      bool      `json:"one_of,omitempty"`
 	Confidence float64   `json:"confidence"`
+	CameBackAs string    `json:"came_back_as,omitempty"` // a later job; told, not searched
 	Complaint  string    `json:"-"`
 	Reasons    []string  `json:"-"` // for which it was opened again
 	Notes      []string  `json:"-"` // of its closings

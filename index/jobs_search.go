@@ -80,8 +80,11 @@ func (x *JobIndex) words(text string) ([]queryWord, error) {
 }
 
 // mostMistyped is how many spellings of a word are looked for besides the right
-// one.
-const mostMistyped = 5
+// one; what is longer than longestWord letters is no word.
+const (
+	mostMistyped = 5
+	longestWord  = 40
+)
 
 // mistyped lists the words of past jobs that stand there for a word by a typing
 // error: they begin with the same letter and are no words of the trade or of
@@ -90,7 +93,7 @@ func (x *JobIndex) mistyped(word string) ([]guess, error) {
 	letters := []rune(word)
 	most := typingErrors(len(letters))
 	fuzzy, ok := x.reader.(index.IndexReaderFuzzy)
-	if most == 0 || !ok {
+	if most == 0 || len(letters) > longestWord || !ok {
 		return nil, nil
 	}
 	dict, err := fuzzy.FieldDictFuzzy(fieldWords, word, most, string(letters[:1]))

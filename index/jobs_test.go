@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
 )
 
 // pastJobs are a few jobs of an invented shop.
@@ -158,4 +159,35 @@ func TestJobsNone(t *testing.T) {
 			t.Errorf("found %q once a job is closed", got)
 		}
 	}
+}
+
+// TestJobSearchLaws holds for every text: hits are closed jobs, each once, by
+// falling score, with spans that lie in their texts.
+func TestJobSearchLaws(t *testing.T) {
+	s := pastJobs()
+	x := openJobs(t, t.TempDir(), s, JobOptions{})
+	rapid.Check(t, func(t *rapid.T) {
+		q := Query{Text: anyText().Draw(t, "text"), Limit: rapid.IntRange(-1, 3).Draw(t, "limit"), Family: rapid.SampledFrom([]string{"", "shop-heater", "boat"}).Draw(t, "family")}
+		hits, err := x.Search(context.Background(), q)
+		if err != nil {
+			t.Fatalf("Search(%+v): %v", q, err)
+		}
+		seen := map[string]bool{}
+		for i, h := range hits {
+			if _, closed := s.closed[h.ID]; !closed || seen[h.ID] || i > 0 && h.Score > hits[i-1].Score || q.Family != "" && h.Job.Family != q.Family {
+				t.Errorf("Search(%+v): hit %d is %+v", q, i, h)
+			}
+			seen[h.ID] = true
+			for _, f := range h.Fragments {
+				for _, span := range f.Spans {
+					if span[0] < 0 || span[0] >= span[1] || span[1] > len(f.Text) {
+						t.Errorf("Search(%+v): span %v of %q", q, span, f.Text)
+					}
+				}
+			}
+		}
+		if q.Limit > 0 && len(hits) > q.Limit {
+			t.Errorf("Search(%+v): %d hits", q, len(hits))
+		}
+	})
 }

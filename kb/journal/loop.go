@@ -116,6 +116,7 @@ func walk[T any](s *Store, in func(tables) *bolt.Bucket, from, to []byte,
 			}
 			return nil
 		})
+		s.worked(aChunk)
 		for _, item := range items {
 			if !yield(item, nil) {
 				return

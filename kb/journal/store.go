@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync/atomic"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -71,7 +72,8 @@ type Store struct {
 	file *os.File // the one that db has open
 	dir  string
 	opt  Options
-	note string // path of the file that names this process, "" if there is none
+	note string       // path of the file that names this process, "" if there is none
+	work atomic.Int64 // see worked
 }
 
 // Open opens the journal of a folder, and creates folder and journal unless
@@ -127,6 +129,7 @@ func (s *Store) Dir() string { return s.dir }
 // of a caller run inside: it could wait for another transaction, which in turn
 // waits for this one.
 func (s *Store) view(read func(*bolt.Tx) error) error {
+	defer s.worked(aLookUp)
 	return s.explain(guarded(func() error { return s.db.View(read) }))
 }
 
@@ -134,6 +137,7 @@ func (s *Store) update(write func(*bolt.Tx) error) error {
 	if s.opt.ReadOnly {
 		return fail(ErrReadOnly, "the store in %s was opened for reading only; nothing was recorded", s.dir)
 	}
+	defer s.worked(aChunk)
 	err := s.explain(guarded(func() error { return s.db.Update(write) }))
 	var known *problem
 	if err != nil && !errors.As(err, &known) {

@@ -19,8 +19,8 @@ func TestAppendAndRead(t *testing.T) {
 		t.Fatalf("Append = %d, %v, want 15", n, err)
 	}
 	seq, err := s.Seq()
-	if err != nil || seq != 13 {
-		t.Errorf("Seq = %d, %v, want 13", seq, err)
+	if err != nil || seq != 15 {
+		t.Errorf("Seq = %d, %v, want 15", seq, err)
 	}
 	events, err := s.Events("1")
 	if err != nil {

@@ -67,7 +67,7 @@ var inWords = map[string]string{
 }
 
 // why says how the part was used and why the method was chosen.
-func (f *Forecaster) why(h *History, c *Forecast, judged int) string {
+func (c *Forecast) why(h *History, judged int) string {
 	var b strings.Builder
 	b.WriteString(usedInWords(h))
 	if n := len(c.Missing); n == 1 {

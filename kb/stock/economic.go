@@ -32,7 +32,7 @@ type Economic struct {
 // NewEconomic works out the policy that costs least for a part of which `yearly`
 // pieces are expected to be wanted in a year, one at a time: each that finds
 // nothing on the shelf costs a trip (see [OptimalRQ] and [PaidOnce]). Quantities
-// are whole packs. The days are those that the item's Protect is the demand of;
+// are whole packs, and a part that is missing is ordered at once. The days are those that the item's Protect is the demand of;
 // other is the policy it is held against. A reorder point of 0 is never to keep
 // the part, but to order it when it is missing.
 func NewEconomic(i *Item, other Policy, yearly, days float64, c Costs) Economic {
@@ -41,7 +41,13 @@ func NewEconomic(i *Item, other Policy, yearly, days float64, c Costs) Economic 
 		e.Lasts = 1
 		return e
 	}
-	at := PaidOnce(i.Protect, c.Holding*i.UnitCost, c.Trip, yearly)
+	paid := PaidOnce(i.Protect, c.Holding*i.UnitCost, c.Trip, yearly)
+	at := func(y int) float64 {
+		if y < 0 { // waiting costs nothing here, so it would seem best never to order
+			return math.Inf(1)
+		}
+		return paid(y)
+	}
 	most := int(10*yearly) + 2*len(i.Protect) + i.Up(1)
 	best := OptimalRQ(c.Line, yearly, most, len(i.Protect)+1, at)
 	quantity := i.Up(best.Quantity)
@@ -71,8 +77,7 @@ func window(from, positions int, at func(y int) float64) float64 {
 }
 
 // bestReorder is the reorder point near another, -1 or more, that costs least
-// with a quantity: rounding it to packs moves where it is best to begin, and
-// nobody waits until two pieces are missing.
+// with a quantity: rounding it to packs moves where it is best to begin.
 func bestReorder(near, quantity int, at func(y int) float64) int {
 	best, least := -1, math.Inf(1)
 	for r := max(-1, near-quantity); r <= max(-1, near+quantity); r++ {

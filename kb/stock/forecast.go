@@ -31,7 +31,7 @@ type MethodLoss struct {
 // quantileNames are the Quantiles as they stand in JSON.
 var quantileNames = [len(Quantiles)]string{"0.5", "0.9", "0.95"}
 
-// Summarise fills in what follows from the distribution.
+// summarise fills in what follows from the distribution.
 func (f *Forecast) summarise(d Distribution) {
 	f.Demand, f.Mean, f.SD = d, d.Mean(), d.SD()
 	f.Quantiles = make(map[string]int, len(Quantiles))
@@ -62,40 +62,62 @@ type Forecaster struct {
 	overall  []float64        // in all classes
 }
 
-// Over forecasts a part's demand over some days from a date on, by the method
-// that did best on its past.
-func (f *Forecaster) Over(h History, from time.Time, days int) Forecast {
-	return f.over(h, Days(from, days), days, nil)
+// Outlook is what is expected of one part: its past, and the method chosen for
+// it. It is for one goroutine.
+type Outlook struct {
+	found  Forecast
+	method Track
 }
 
-func (f *Forecaster) over(h History, spans []Span, days int, room *rolling) Forecast {
-	if room == nil {
-		room = &rolling{}
-	}
-	methods := f.candidates(&h)
-	room.run(&h, methods)
+// Look judges the methods on a part's past and chooses one.
+func (f *Forecaster) Look(h History) *Outlook {
+	var room rolling
+	return f.look(&h, &room)
+}
+
+func (f *Forecaster) look(h *History, room *rolling) *Outlook {
+	methods := f.candidates(h)
+	room.run(h, methods)
 	class := ClassOf(h.Pieces)
 	best := f.choose(class, room)
-	out := Forecast{Part: h.Part, Days: days, Method: methods[best].Name(), Class: class}
-	out.Periods, _ = h.Known()
+	o := &Outlook{method: room.tracks[best]}
+	o.found = Forecast{Part: h.Part, Method: methods[best].Name(), Class: class, Losses: room.losses(methods, best)}
+	o.found.Periods, _ = h.Known()
 	for _, m := range h.Missing() {
-		out.Missing = append(out.Missing, m.String())
+		o.found.Missing = append(o.found.Missing, m.String())
 	}
-	room.demand = room.tracks[best].Ahead(spans, room.demand)
-	out.summarise(append(Distribution(nil), room.demand...))
-	out.Losses = room.losses(methods, best)
-	out.Why = f.why(&h, &out, room.months)
-	return out
+	o.found.Why = o.found.why(h, room.months)
+	return o
 }
 
-// All forecasts many parts; the forecasts are in the order of the parts.
+// Demand returns the demand over some days from a date on.
+func (o *Outlook) Demand(from time.Time, days int) Distribution {
+	return o.over(Days(from, days))
+}
+
+func (o *Outlook) over(spans []Span) Distribution {
+	if len(spans) == 0 {
+		return Certain(0)
+	}
+	return o.method.Ahead(spans, nil)
+}
+
+// Forecast sums up the demand over some days from a date on.
+func (o *Outlook) Forecast(from time.Time, days int) Forecast {
+	c := o.found
+	c.Days = max(0, days)
+	c.summarise(o.Demand(from, days))
+	return c
+}
+
+// All forecasts many parts over some days from a date on; the forecasts are in
+// the order of the parts.
 func (f *Forecaster) All(parts []History, from time.Time, days int) []Forecast {
-	spans := Days(from, days)
 	out := make([]Forecast, len(parts))
 	inChunks(len(parts), f.options.Workers, func(_, start, end int) {
 		var room rolling
 		for i := start; i < end; i++ {
-			out[i] = f.over(parts[i], spans, days, &room)
+			out[i] = f.look(&parts[i], &room).Forecast(from, days)
 		}
 	})
 	return out

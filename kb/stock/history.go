@@ -3,6 +3,8 @@ package stock
 import (
 	"cmp"
 	"fmt"
+	"maps"
+	"math"
 	"slices"
 )
 
@@ -51,6 +53,27 @@ func Tally(part string, first, last Month, taken []Taken) (History, error) {
 		h.ByPieces[u.Pieces]++
 	}
 	return h, nil
+}
+
+// Histories adds up visits by part over the months from first to last, parts in
+// the order of their names; a broken piece counts as a whole one. Visits outside
+// these months are left out: the month that has just begun is no history yet.
+func Histories(visits []Visit, first, last Month) ([]History, error) {
+	taken := make(map[string][]Taken)
+	for _, v := range visits {
+		if m := MonthOf(v.At); m >= first && m <= last {
+			taken[v.Part] = append(taken[v.Part], Taken{m, int(math.Ceil(v.Pieces))})
+		}
+	}
+	list := make([]History, 0, len(taken))
+	for _, part := range slices.Sorted(maps.Keys(taken)) {
+		h, err := Tally(part, first, last, taken[part])
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, h)
+	}
+	return list, nil
 }
 
 func grown(list []int, to int) []int {

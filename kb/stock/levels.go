@@ -17,6 +17,31 @@ type Levels struct {
 	// it goes from j to k from one month to the next; Brings[k*Outputs+n] that
 	// level k brings n pieces in a busiest month, the last standing for all above.
 	First, Move, Brings []float64
+	// coming are Brings as they are expected of the future.
+	coming []float64
+}
+
+// leastBrought is the chance below which a number of pieces is not expected.
+const leastBrought = 1e-6
+
+// Coming returns levels of whose demand only a share comes from now on, or more
+// than all for a share above 1: each piece is thinned (see [Distribution.Thinned]).
+func (l *Levels) Coming(share float64) *Levels {
+	c := *l
+	c.coming = make([]float64, len(l.Brings))
+	for k := range l.States {
+		to := c.coming[k*Outputs : (k+1)*Outputs]
+		for n, p := range Distribution(l.Brings[k*Outputs : (k+1)*Outputs]).Thinned(share) {
+			to[min(n, Outputs-1)] += p
+		}
+		for n, p := range to {
+			if p < leastBrought {
+				to[n] = 0
+			}
+		}
+		Distribution(to).normalised()
+	}
+	return &c
 }
 
 // Outputs is how many numbers of pieces in a month a level tells apart.
@@ -27,6 +52,9 @@ func (*Levels) Name() string { return "levels" }
 
 // Begin starts on a part.
 func (l *Levels) Begin() Track {
+	if l.coming == nil {
+		l = l.Coming(1)
+	}
 	return &levelsTrack{Levels: l, at: make([]float64, l.States), next: make([]float64, l.States), peak: l.Season.Peak()}
 }
 
@@ -147,7 +175,7 @@ func (l *Levels) oneMonth(at []float64, e float64, buffer Distribution) Distribu
 	d := Distribution(grow(buffer, Outputs))
 	clear(d)
 	for k, p := range at {
-		for n, q := range l.Brings[k*Outputs : (k+1)*Outputs] {
+		for n, q := range l.coming[k*Outputs : (k+1)*Outputs] {
 			d[n] += e * p * q
 		}
 	}
@@ -168,7 +196,7 @@ func (l *Levels) moved(sums, room []float64, months int) (moved, left []float64)
 }
 
 // leastKept is the chance below which a sum of pieces is not followed further.
-const leastKept = 1e-11
+const leastKept = 1e-12
 
 // brought adds what a month brings to every sum of pieces.
 func (l *Levels) brought(sums, room []float64, e float64) []float64 {
@@ -177,14 +205,15 @@ func (l *Levels) brought(sums, room []float64, e float64) []float64 {
 	clear(room)
 	for n := 0; n < len(sums); n += k {
 		for j, p := range sums[n : n+k] {
-			if p < leastKept*leastKept {
+			if p < leastKept {
 				continue
 			}
-			brings := l.Brings[j*Outputs : (j+1)*Outputs]
 			room[n+j] += p * (1 - e)
 			p *= e
-			for y, q := range brings {
-				room[n+y*k+j] += p * q
+			for y, q := range l.coming[j*Outputs : (j+1)*Outputs] {
+				if q > 0 {
+					room[n+y*k+j] += p * q
+				}
 			}
 		}
 	}

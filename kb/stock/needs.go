@@ -162,19 +162,6 @@ func (n *Needs) Most() float64 {
 	return sum
 }
 
-// Wanted returns, by part, the chance that a job takes it, and the most pieces
-// that one takes, of so many parts.
-func (n *Needs) Wanted(parts int) (chance []float64, most []int) {
-	chance, most = make([]float64, parts), make([]int, parts)
-	for i := range n.Jobs {
-		for _, t := range n.Jobs[i].Takes {
-			chance[t.Part] += n.Jobs[i].Weight
-			most[t.Part] = max(most[t.Part], t.Pieces)
-		}
-	}
-	return chance, most
-}
-
 // Frequent returns at most so many of the most frequent needs, and counts every
 // other one to a need among them that takes a part of what it takes, or to jobs
 // that need nothing. The weights sum to the same, and no kit fills fewer of them:
@@ -229,4 +216,28 @@ func (c *collected) dropping(takes, kept []Take, drop int) (int, bool) {
 		kept = append(kept[:len(kept):len(kept)], takes[k])
 	}
 	return 0, false
+}
+
+// Taken returns, by part, the distribution of the pieces that one job takes, of so
+// many parts. What the jobs do not weigh up to 1 takes nothing.
+func (n *Needs) Taken(parts int) []Distribution {
+	of := make([]Distribution, parts)
+	for i := range n.Jobs {
+		for _, t := range n.Jobs[i].Takes {
+			of[t.Part] = grownTo(of[t.Part], t.Pieces)
+			of[t.Part][t.Pieces] += n.Jobs[i].Weight
+		}
+	}
+	for i, d := range of {
+		var sum float64
+		for _, p := range d {
+			sum += p
+		}
+		if len(d) == 0 {
+			of[i] = Certain(0)
+		} else {
+			d[0] = max(0, 1-sum)
+		}
+	}
+	return of
 }

@@ -44,6 +44,7 @@ type PlaceBook struct {
 // Count is what somebody found at a place. Said is what the books said just
 // before; nil where they began with the count.
 type Count struct {
+	ID   string    `json:"event"`
 	At   time.Time `json:"at"`
 	By   string    `json:"by,omitempty"`
 	Qty  float64   `json:"qty"`
@@ -133,7 +134,7 @@ func (b *Books) place(m *Movement, place string, begin bool) *PlaceBook {
 }
 
 func (at *PlaceBook) count(m *Movement) {
-	c := Count{At: m.At, By: m.By, Qty: m.Qty}
+	c := Count{ID: m.ID, At: m.At, By: m.By, Qty: m.Qty}
 	if at.begun {
 		c.Said = new(at.OnHand)
 	}

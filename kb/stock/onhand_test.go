@@ -106,7 +106,7 @@ func TestFoldWhole(t *testing.T) {
 		return part
 	})
 	want := PartBook{Part: "nozzle", Places: []PlaceBook{
-		{Place: Shelf, OnHand: 6, Since: hour(1), Counts: []Count{{At: hour(1), By: "kim", Qty: 5}, {At: hour(3), By: "kim", Qty: 3, Said: new(4.0)}}, In: 6, Out: 3},
+		{Place: Shelf, OnHand: 6, Since: hour(1), Counts: []Count{{ID: "0001", At: hour(1), By: "kim", Qty: 5}, {ID: "0003", At: hour(3), By: "kim", Qty: 3, Said: new(4.0)}}, In: 6, Out: 3},
 		{Place: "truck-1", OnHand: -3, Since: hour(7), In: 1, Out: 4}},
 		Orders: []OpenOrder{{At: hour(9), By: "kim", Qty: 4}}}
 	got := b.Part("nozzle")

@@ -34,6 +34,9 @@ func Compound(u Uses, pieces Distribution) Distribution {
 		copy(taken[1:], pieces[1:])
 		pieces = taken.normalised()
 	}
+	if len(pieces) == 2 { // one piece each: no recursion is needed
+		return NegativeBinomial(u.Shape, u.Mean)
+	}
 	return compound(u, pieces)
 }
 
@@ -53,14 +56,17 @@ func compound(u Uses, f Distribution) Distribution {
 		half := compound(Uses{u.Shape / 2, u.Mean / 2}, f)
 		return half.Plus(half)
 	}
-	g := Distribution{math.Exp(logZero)}
 	end := u.farthest(f)
+	g := make(Distribution, 1, end+1)
+	g[0] = math.Exp(logZero)
 	for s := 1; s <= end; s++ {
-		var sum float64
+		var plain, rising float64
 		for j := 1; j <= min(s, len(f)-1); j++ {
-			sum += (a + b*float64(j)/float64(s)) * f[j] * g[s-j]
+			x := f[j] * g[s-j]
+			plain += x
+			rising += float64(j) * x
 		}
-		g = append(g, max(0, sum))
+		g = append(g, max(0, a*plain+b/float64(s)*rising))
 	}
 	return g.normalised().trimmed()
 }

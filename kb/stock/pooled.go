@@ -18,6 +18,7 @@ type Pooled struct {
 	Means       MonthlyMean
 	Dispersion  Dispersion
 	Season      Season
+	Comes       float64 // what share of it is expected from now on; all of it when 0
 }
 
 // Name returns pooled.
@@ -60,7 +61,11 @@ func (t *pooledTrack) Ahead(spans []Span, buffer Distribution) Distribution {
 	// One month's errors hold what the level is off by, once. Over more months it
 	// is off by the same amount in all of them.
 	ratio := t.ratio() + max(0, e-1)/(t.Worth+t.months)
-	return overdispersed(e*t.rate(), ratio, buffer)
+	share := t.Comes
+	if share == 0 {
+		share = 1
+	}
+	return overdispersed(share*e*t.rate(), 1+share*(ratio-1), buffer) // thinned
 }
 
 // MonthlyMean is what the parts of a shop brought on average in the months

@@ -57,29 +57,3 @@ func (d Distribution) addBinomial(p float64, n int, keep, none float64) {
 		d[k-1] += b
 	}
 }
-
-// Adjusted is a method whose demand is thinned: Keep is what share of what it
-// expects really comes.
-type Adjusted struct {
-	Method
-	Keep float64
-}
-
-// Begin starts on a part.
-func (a Adjusted) Begin() Track {
-	if a.Keep == 1 {
-		return a.Method.Begin()
-	}
-	return &adjustedTrack{Track: a.Method.Begin(), keep: a.Keep}
-}
-
-type adjustedTrack struct {
-	Track
-	keep float64
-	room Distribution
-}
-
-func (t *adjustedTrack) Ahead(spans []Span, buffer Distribution) Distribution {
-	t.room = t.Track.Ahead(spans, t.room)
-	return t.room.thinnedInto(buffer, t.keep)
-}

@@ -2,134 +2,137 @@ package score
 
 import (
 	"math/rand/v2"
-	"testing"
+	"slices"
 
 	"sootsayer/ranker"
 )
 
-var rankAll = ranker.Options{Detail: 1, Then: 1}
-
-// exam are fresh troubles of the hidden truth, worked by who knows it. Only the
-// model differs between those who are examined: all see the same findings.
-//
-// The truth's own chances of each cause, not one drawn cause, are what forecasts
-// are held against: log loss and calibration error are then expected ones, given
-// the findings, and hardly depend on luck.
+// exam are fresh troubles of the hidden truth in one era, each drawn from a seed
+// of its own, so that it can be worked again by other advice and meet the same
+// luck.
 type exam struct {
-	tb   testing.TB
 	shop *shop
 	era  int
 	list []question
 }
 
-// question is one fresh trouble, drawn from a seed so that it can be worked
-// again, at the complaint and when its first fix was advised: that moment
-// depends on nothing that is not yet known then, as the end of the job would.
+// question is a fresh trouble and the visit that found what forecasts are made
+// of. The visit follows the advice of the model that is examined: findings
+// chosen by who knows the truth would speak for the truth by having been chosen.
 type question struct {
 	model int
-	seed  uint64
 	visit *visit
-	knows [2][]float64
+	knows [2][]float64 // what the truth itself says, by moment
 }
 
-// moments of an exam.
+// Moments of a question. The second one is when the checks are over and the
+// first fix is advised. It hangs on nothing that is known later only, as the
+// end of the job would: at the fix that will turn out to cure.
 const (
 	atComplaint = iota
-	atDiagnosis
+	atFirstFix
 )
 
-func newExam(s *shop, era, n int) *exam {
-	x := &exam{tb: s.tb, shop: s, era: era}
+// newExam works n fresh troubles by the advice of engines, one for each model.
+func (s *shop) newExam(era, n int, advice []*ranker.Engine) *exam {
+	x := &exam{shop: s, era: era}
 	for i := range n {
-		q := question{model: i % len(s.plan.models), seed: uint64(i)}
+		q := question{model: i % len(s.plan.models)}
 		w := s.truth.worlds[era][q.model]
-		q.visit = x.take(&q, w.knows)
+		rng := rand.New(rand.NewPCG(s.plan.seed+1<<32, uint64(i)))
+		q.visit = newVisit(s.tb, breakDown(rng, w), s.dispatch(rng), advice[q.model])
+		q.visit.work()
 		for m := range q.knows {
-			q.knows[m] = q.said(s.tb, m, w.knows)
+			q.knows[m] = x.said(&q, m, w.knows)
 		}
 		x.list = append(x.list, q)
 	}
 	return x
 }
 
-// take works a question by the advice of an engine.
-func (x *exam) take(q *question, advice *ranker.Engine) *visit {
-	w := x.shop.truth.worlds[x.era][q.model]
-	rng := rand.New(rand.NewPCG(x.shop.plan.seed+1000, q.seed))
-	t := breakDown(rng, w)
-	t.ask = asked8(rng, x.shop.script, w.Model)
-	v := newVisit(x.tb, t, advice)
-	v.work()
-	return v
-}
-
-// said is an engine's forecast of a question.
-func (q *question) said(tb testing.TB, moment int, e *ranker.Engine) []float64 {
+// said is an engine's forecast.
+func (x *exam) said(q *question, moment int, e *ranker.Engine) []float64 {
 	n := q.visit.complaint
-	if moment == atDiagnosis {
-		n = q.visit.diagnosed
+	if moment == atFirstFix {
+		n = q.visit.first
 	}
 	b, err := e.Believe(q.visit.acts[:n])
 	if err != nil {
-		tb.Fatal(err)
+		x.shop.tb.Fatal(err)
 	}
 	return forecastOf(b)
 }
 
-// mark is what an engine reached at one moment.
+// mark is what engines reached at one moment.
 type mark struct {
-	bits, own float64 // log loss, and the truth's
-	first     *Bins
-	all       *Bins
+	bits, truth float64 // log loss, and the truth's own
+	bins        *Bins   // of the cause named first
 }
 
 // over is how much greater the log loss is than the truth's own.
-func (m *mark) over() float64 { return m.bits/m.own - 1 }
+func (m *mark) over() float64 { return m.bits/m.truth - 1 }
 
-func (x *exam) worked(by []*ranker.Engine, n int) *exam {
-	y := &exam{tb: x.tb, shop: x.shop, era: x.era}
-	for _, q := range x.list[:n] {
-		q.visit = x.take(&q, by[q.model])
-		for m := range q.knows {
-			q.knows[m] = q.said(x.tb, m, x.shop.truth.worlds[x.era][q.model].knows)
-		}
-		y.list = append(y.list, q)
-	}
-	return y
-}
-
-// mark examines engines, one for each model.
-func (x *exam) mark(engines []*ranker.Engine) (marks [2]mark) {
+// marks examines engines, one for each model, at both moments. Forecasts are
+// held against the truth's own chances, not against the one cause that was
+// drawn: that is the log loss and the calibration to be expected given the
+// findings, with much less luck in it.
+func (x *exam) marks(engines []*ranker.Engine) (marks [2]mark) {
 	n := float64(len(x.list))
-	for m := range marks {
-		k := &marks[m]
-		k.first, k.all = EqualWidth(binCount), EqualWidth(binCount)
+	for moment := range marks {
+		m := &marks[moment]
+		m.bins = EqualWidth(binCount)
 		for i := range x.list {
 			q := &x.list[i]
-			said, known := q.said(x.tb, m, engines[q.model]), q.knows[m]
-			for c, p := range known {
-				if p > 0 {
-					k.bits += p * LogLoss(said, c) / n
-					k.own += p * LogLoss(known, c) / n
-				}
-				k.all.Add(said[c], p, 1)
+			said, known := x.said(q, moment, engines[q.model]), q.knows[moment]
+			for k, p := range known {
+				m.bits += p * LogLoss(said, k) / n
+				m.truth += p * LogLoss(known, k) / n
 			}
 			best := first(said)
-			k.first.Add(said[best], known[best], 1)
+			m.bins.Add(said[best], known[best], 1)
 		}
 	}
 	return marks
 }
 
-// minutes are the mean minutes of the jobs that follow the engines' advice, and
-// their standard error against those of who knows the truth, job by job.
-func (x *exam) minutes(engines []*ranker.Engine, n int) (mean, knows float64, d difference) {
-	for i := range x.list[:n] {
-		q := &x.list[i]
-		v := x.take(q, engines[q.model])
-		mean += v.minutes / float64(n)
-		knows += q.visit.minutes / float64(n)
-		d.add(v.minutes - q.visit.minutes)
+// minutes are those that the jobs took.
+func (x *exam) minutes() (list []float64) {
+	for i := range x.list {
+		list = append(list, x.list[i].visit.minutes)
 	}
-	return mean, knows, d
+	return list
+}
+
+func mean(list []float64) (m float64) {
+	for _, v := range list {
+		m += v / float64(len(list))
+	}
+	return m
+}
+
+// more is the mean by which a list is above another, job by job, over as many
+// jobs as both have.
+func more(list, than []float64) Gain {
+	n := min(len(list), len(than))
+	var d difference
+	for i := range n {
+		d.add(list[i] - than[i])
+	}
+	return d.gain(float64(n))
+}
+
+// given puts the truth's numbers in place of some of the learned ones.
+func (x *exam) given(engines []*ranker.Engine, shares, tables bool) (list []*ranker.Engine) {
+	for i, e := range engines {
+		m := *e.Model()
+		w := x.shop.truth.worlds[x.era][i]
+		if shares {
+			m.Causes, m.Unlisted, m.SecondFault = w.Causes, w.Unlisted, w.SecondFault
+		}
+		if tables {
+			m.Observables = slices.Clone(w.Observables)
+		}
+		list = append(list, e.Relearn(&m))
+	}
+	return list
 }

@@ -2,217 +2,170 @@ package score
 
 import (
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
 	"time"
 
 	"sootsayer/kb"
+	"sootsayer/ranker"
 )
 
-// plan says what a simulated shop is like.
+// plan says what a simulated shop is like and how long it is watched.
 type plan struct {
 	seed      uint64
 	family    string
-	jobs      int      // closed ones, callbacks among them
-	perSeason int      // calls
-	models    []string // of equipment
-	drift     bool
-	driftFrom time.Time
-	wrong     float64 // share of jobs closed with a wrong cause
-	late      float64 // share of the fixes that do not hold which seem to at first
-	perfect   bool
+	models    []string
+	perSeason int       // calls a year, evenly
+	driftFrom time.Time // some causes grow from then on
+	stages    []stage
 }
 
-// Habits of the simulated shop.
+// stage is a number of closed jobs, callbacks among them, and how many fresh
+// ones what was learned from them is examined on.
+type stage struct{ jobs, fresh int }
+
+// firstDay is when the shop begins, with a heating season.
+var firstDay = time.Date(2020, time.July, 1, 0, 0, 0, 0, time.UTC)
+
+// Habits of the shop.
 const (
-	scripted = 6    // symptoms that the dispatcher always asks about
-	atRandom = 2    // and others
-	unsure   = 0.1  // share of the jobs closed with sureOf
-	sureOf   = 0.7  // their stated confidence
-	hours    = 1.5  // from the opening of a job to its closing
-	soonest  = 1.0  // days until a callback
-	latest   = 25.0 // likewise
+	scripted  = 6                // symptoms that the dispatcher always asks about
+	atRandom  = 2                // and others
+	worked    = 90 * time.Minute // from a job's opening to its closing
+	firstBack = 1.0              // days until a fix that did not hold brings the trouble back
+	lastBack  = 25.0
+	seemHeld  = 0.5 // share of the fixes that do not hold which come back; the others show at once
 )
 
-// shop works and learns.
+// shop works, closes its jobs and learns from each before the next one.
 type shop struct {
 	tb      testing.TB
 	plan    *plan
 	truth   *truth
 	teacher *teacher
 	engines *engines
-	script  []int // symptoms
+	script  []int
 	rng     *rand.Rand
-	begin   time.Time
 	cases   []Case
-	coming  []callback // sorted by time
+	right   []*kb.Closing // by case: with what was really there
+	coming  []callback    // in the order of time
 	calls   int
 }
 
-// callback is a trouble that will come back.
+// callback is a trouble that comes back after a case.
 type callback struct {
-	at   time.Time
-	of   int // case
-	with *trouble
+	at    time.Time
+	of    int
+	model int
+	with  *trouble
 }
 
 func newShop(tb testing.TB, b *kb.Base, p *plan) *shop {
-	s := &shop{tb: tb, plan: p, truth: newTruth(tb, b, p), teacher: newTeacher(b), rng: rand.New(rand.NewPCG(p.seed, 2)), begin: firstDay}
+	s := &shop{tb: tb, plan: p, truth: newTruth(tb, b, p), teacher: newTeacher(b), rng: rand.New(rand.NewPCG(p.seed, 2))}
 	e, err := s.teacher.family(p.family)
 	if err != nil {
 		tb.Fatal(err)
 	}
 	s.engines = e
-	s.script = scriptOf(tb, e)
+	s.writeScript()
 	return s
 }
 
-var firstDay = time.Date(2020, time.July, 1, 8, 0, 0, 0, time.UTC)
+// writeScript finds the symptoms that tell most a minute when nothing is known,
+// by the base as authored.
+func (s *shop) writeScript() {
+	b, err := s.engines.authored.Believe(nil)
+	if err != nil {
+		s.tb.Fatal(err)
+	}
+	r := b.Rank(ranker.Options{Detail: 1, Then: 1})
+	for i := range r.Checks {
+		if c := &r.Checks[i]; c.Kind == kb.KindSymptom && len(s.script) < scripted {
+			s.script = append(s.script, s.engines.authored.Model().ObservableIndex(c.Kind, c.ID))
+		}
+	}
+}
 
-// next works the next job: the one that comes back before the next call, or
-// else that call.
+// dispatch chooses the symptoms that a customer is asked about, without a look
+// at what is the matter. A customer's own words would name what is there and
+// leave out what is not, and the tables would drift towards "yes".
+func (s *shop) dispatch(rng *rand.Rand) []int {
+	asked := slices.Clone(s.script)
+	list := s.truth.family.Observables
+	for len(asked) < scripted+atRandom {
+		if i := rng.IntN(len(list)); list[i].Kind == kb.KindSymptom && !slices.Contains(asked, i) {
+			asked = append(asked, i)
+		}
+	}
+	return asked
+}
+
+// next works the next job: a trouble that comes back, or else the next call.
 func (s *shop) next() {
-	call := s.begin.Add(time.Duration(float64(s.calls) / float64(s.plan.perSeason) * 365.25 * 24 * float64(time.Hour)))
+	call := firstDay.Add(time.Duration(float64(s.calls) / float64(s.plan.perSeason) * float64(year)))
 	if len(s.coming) > 0 && s.coming[0].at.Before(call) {
 		c := s.coming[0]
 		s.coming = s.coming[1:]
-		s.work(c.with, c.at, c.of)
+		s.work(c.with, c.model, c.at, c.of)
 		return
 	}
 	s.calls++
 	model := s.rng.IntN(len(s.plan.models))
-	t := breakDown(s.rng, s.truth.at(model, call))
-	t.model, t.ask = model, asked8(s.rng, s.script, t.world.Model)
-	s.work(t, call, -1)
+	s.work(breakDown(s.rng, s.truth.worlds[s.truth.era(call)][model]), model, call, -1)
 }
 
-// work works a job from its opening to its closing, and learns from it.
-func (s *shop) work(t *trouble, at time.Time, of int) {
-	job := &kb.Job{ID: fmt.Sprint(len(s.cases)), Family: s.plan.family, Model: s.plan.models[t.model], Opened: at}
+const (
+	day  = 24 * time.Hour
+	year = 365*day + day/4
+)
+
+// work works a job from its opening to its closing and learns from it, as
+// package score does of jobs in the order of time. Of is the case that it is
+// the callback of, or -1.
+func (s *shop) work(t *trouble, model int, at time.Time, of int) {
+	n := len(s.cases)
+	job := &kb.Job{ID: fmt.Sprint(n), Family: s.plan.family, Model: s.plan.models[model], Opened: at}
 	if of >= 0 {
-		back := *job
-		s.cases[of].Back = &back
+		s.cases[of].Back = job
 		s.teacher.learn(&s.cases[of], cameBack)
 	}
 	if err := s.teacher.as(s.engines, job.Family, job.Model, at); err != nil {
 		s.tb.Fatal(err)
 	}
-	v := newVisit(s.tb, t, s.engines.learned)
-	v.late = s.plan.late
-	began := t.names()
+	v := newVisit(s.tb, t, s.dispatch(s.rng), s.engines.learned)
+	v.late = seemHeld
+	there := t.names()
 	v.work()
-	s.state(v)
-	job.Acts = v.acts
-	job.Closing = s.closing(v, began)
-	job.Closing.At = at.Add(time.Duration(hours * float64(time.Hour)))
-	s.cases = append(s.cases, Case{Job: job})
-	s.teacher.learn(&s.cases[len(s.cases)-1], closed)
+	s.sayMinutes(v)
+	closing, right := s.close(v, there)
+	closing.At, right.At = at.Add(worked), at.Add(worked)
+	job.Acts, job.Closing = v.acts, closing
+	s.cases, s.right = append(s.cases, Case{Job: job}), append(s.right, right)
+	s.teacher.learn(&s.cases[n], closed)
 	if of >= 0 {
-		s.teacher.learn(&Case{Job: s.cases[of].Job, Back: job}, backClosed)
-		s.cases[of].Back = job
+		s.teacher.learn(&s.cases[of], backClosed)
 	}
 	if v.last >= 0 && !v.held {
-		s.comesBack(t, job.Closing.At)
+		s.comesBack(v, model, closing.At)
 	}
 }
 
-// state states how long everything took: log-normal around the hidden mean.
-func (s *shop) state(v *visit) {
-	for i := range v.acts {
-		a := &v.acts[i]
-		if a.Finding != nil {
-			a.Finding.Minutes = s.lasted(v.world.Observables[v.world.ObservableIndex(a.Finding.Kind, a.Finding.ID)].Minutes)
-		} else {
-			a.Minutes = s.lasted(fixMinutes(v.world.Model, v.world.FixIndex(a.Tried)))
-		}
-	}
-}
-
-func (s *shop) lasted(mean float64) float64 {
-	return mean * math.Exp(math.Sqrt(minutesVariance)*s.rng.NormFloat64()-minutesVariance/2)
-}
-
-// fixMinutes are those of a fix with its proof.
-func fixMinutes(m *kb.Model, fix int) float64 {
-	t := m.Fixes[fix].Minutes
-	if p := m.Fixes[fix].Proof; p >= 0 {
-		t += m.Observables[p].Minutes
-	}
-	return t
-}
-
-// closing closes a job with what was there, which taking things apart or the
-// support showed; now and then with another cause that seemed as likely. Who is
-// not sure is wrong more often.
-func (s *shop) closing(v *visit, began []string) *kb.Closing {
-	c := &kb.Closing{Causes: began, Confidence: 1}
-	if v.last >= 0 {
-		c.Fixes, c.FixMinutes = []string{v.world.Fixes[v.last].ID}, s.lasted(fixMinutes(v.world.Model, v.last))
-	}
-	wrong := s.plan.wrong * (1 - 4*unsure) / (1 - unsure)
-	if s.rng.Float64() < unsure {
-		c.Confidence, wrong = sureOf, 4*s.plan.wrong
-	}
-	if s.rng.Float64() < wrong {
-		seemed := forecastOf(v.belief)
-		for k := range seemed {
-			if k < len(v.world.Causes) && slices.Contains(began, v.world.Causes[k].ID) || k == len(v.world.Causes) && slices.Contains(began, kb.Unlisted) {
-				seemed[k] = 0
-			}
-		}
-		c.Causes = []string{kb.Unlisted}
-		if k := drawWeighted(s.rng, seemed); k < len(v.world.Causes) {
-			c.Causes = []string{v.world.Causes[k].ID}
-		}
-	}
-	return c
-}
-
-// drawWeighted draws by weights of any sum.
-func drawWeighted(rng *rand.Rand, w []float64) int {
-	var sum float64
-	for _, v := range w {
-		sum += v
-	}
-	return quantile(w, rng.Float64()*sum)
-}
-
-// comesBack makes the same trouble come back within the window for callbacks.
-func (s *shop) comesBack(t *trouble, closed time.Time) {
-	days := soonest + (latest-soonest)*s.rng.Float64()
-	again := breakDown(s.rng, t.world)
-	again.model, again.roots, again.present, again.ask = t.model, t.roots, slices.Clone(t.present), asked8(s.rng, s.script, t.world.Model)
-	s.coming = append(s.coming, callback{closed.Add(time.Duration(days * 24 * float64(time.Hour))), len(s.cases) - 1, again})
+// comesBack makes the trouble that a visit left come back.
+func (s *shop) comesBack(v *visit, model int, closed time.Time) {
+	days := firstBack + (lastBack-firstBack)*s.rng.Float64()
+	s.coming = append(s.coming, callback{at: closed.Add(time.Duration(days * float64(day))), of: len(s.cases) - 1, model: model,
+		with: newTrouble(s.rng, v.world, v.roots, v.present)})
 	slices.SortFunc(s.coming, func(a, b callback) int { return a.at.Compare(b.at) })
 }
 
-// scriptOf are the symptoms that tell most a minute when nothing is known, by
-// the base as authored: the dispatcher asks about them whatever is the matter.
-func scriptOf(tb testing.TB, e *engines) (script []int) {
-	b, err := e.authored.Believe(nil)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	r := b.Rank(rankAll)
-	for i := range r.Checks {
-		if c := &r.Checks[i]; c.Kind == kb.KindSymptom && len(script) < scripted {
-			script = append(script, e.authored.Model().ObservableIndex(c.Kind, c.ID))
+// learnedBy makes engines of what the shop learned, one for each model.
+func (s *shop) learnedBy(now time.Time) (list []*ranker.Engine) {
+	for _, model := range s.plan.models {
+		if err := s.teacher.as(s.engines, s.plan.family, model, now); err != nil {
+			s.tb.Fatal(err)
 		}
+		list = append(list, s.engines.learned)
 	}
-	return script
-}
-
-// asked8 are the symptoms that the dispatcher asks about, whether they are there
-// or not: a customer's own words would name those that are there, and leave out
-// those that are not, so that tables would drift towards "yes".
-func asked8(rng *rand.Rand, script []int, m *kb.Model) []int {
-	ask := slices.Clone(script)
-	for len(ask) < scripted+atRandom {
-		if i := rng.IntN(len(m.Observables)); m.Observables[i].Kind == kb.KindSymptom && !slices.Contains(ask, i) {
-			ask = append(ask, i)
-		}
-	}
-	return ask
+	return list
 }

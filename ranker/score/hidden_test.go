@@ -1,9 +1,8 @@
 package score
 
 import (
+	"fmt"
 	"os"
-	"strconv"
-	"strings"
 	"testing"
 	"time"
 
@@ -11,7 +10,8 @@ import (
 	"sootsayer/ranker"
 )
 
-func hiddenBase(tb testing.TB) *kb.Base {
+func shippedBase(tb testing.TB) *kb.Base {
+	tb.Helper()
 	b, problems := kb.Load(os.DirFS("../../data/base"))
 	if errs := problems.Errors(); len(errs) > 0 {
 		tb.Fatal(errs)
@@ -19,91 +19,48 @@ func hiddenBase(tb testing.TB) *kb.Base {
 	return b
 }
 
-func (s *shop) enginesNow() []*ranker.Engine {
-	var list []*ranker.Engine
-	at := s.cases[len(s.cases)-1].Job.Closing.At
-	for _, model := range s.plan.models {
-		if err := s.teacher.as(s.engines, s.plan.family, model, at); err != nil {
-			s.tb.Fatal(err)
-		}
-		list = append(list, s.engines.learned)
-	}
-	return list
-}
+func both(e *ranker.Engine) []*ranker.Engine { return []*ranker.Engine{e, e} }
 
-func TestHiddenTmp(t *testing.T) {
-	b := hiddenBase(t)
-	b.Settings.SecondFault = 0
-	p := &plan{seed: 1, family: "oil-furnace", jobs: 5000, perSeason: 1000, models: []string{"m-1", "m-2"},
-		drift: true, driftFrom: time.Date(2023, time.July, 1, 0, 0, 0, 0, time.UTC), wrong: 0.05, late: 0.5}
-	stops := []int{200, 5000}
-	for _, o := range strings.Fields(os.Getenv("OFF")) {
-		switch o {
-		case "wrong":
-			p.wrong = 0
-		case "half":
-			b.Settings.HalfLifeYears = 0
-		case "drift":
-			p.drift = false
-		case "late":
-			p.late = 0
-		case "models":
-			p.models = p.models[:1]
-		case "uoh":
-			p.family = "used-oil-heater"
-		default:
-			p.seed, _ = strconv.ParseUint(o, 10, 64)
-		}
-	}
-	s := newShop(t, b, p)
-	n := 1000
-	for _, stop := range stops {
-		for len(s.cases) < stop {
-			s.next()
-		}
-		era := 0
-		if !s.cases[stop-1].Job.Closing.At.Before(p.driftFrom) {
-			era = 1
-		}
-		x := newExam(s, era, n)
-		es := s.enginesNow()
-		y := x.worked(es, n)
-		show := func(what string, es []*ranker.Engine) {
-			m := y.mark(es)
-			var se float64
-			for _, q := range y.list {
-				se += q.visit.minutes / float64(n)
+func TestHidden(t *testing.T) {
+	for _, family := range []string{"oil-furnace", "used-oil-heater"} {
+		t.Run(family, func(t *testing.T) {
+			t.Parallel()
+			b := shippedBase(t)
+			b.Settings.SecondFault = 0
+			s := newShop(t, b, &plan{seed: 1, family: family, models: []string{"m-1", "m-2"}, perSeason: 1000,
+				driftFrom: firstDay.AddDate(3, 0, 0), stages: []stage{{50, 500}, {200, 500}, {1000, 500}, {5000, 2500}}})
+			var knows, plain [2]*exam
+			t0 := time.Now()
+			for _, g := range s.plan.stages {
+				for len(s.cases) < g.jobs {
+					s.next()
+				}
+				now := s.cases[g.jobs-1].Job.Closing.At
+				era := s.truth.era(now)
+				if knows[era] == nil {
+					w := s.truth.worlds[era]
+					knows[era] = s.newExam(era, 1000, []*ranker.Engine{w[0].knows, w[1].knows})
+					plain[era] = s.newExam(era, 1000, both(s.engines.authored))
+				}
+				es := s.learnedBy(now)
+				x := s.newExam(era, g.fresh, es)
+				show := func(what string, es []*ranker.Engine) {
+					m := x.marks(es)
+					t.Logf("%5d %-20s complaint %.3f truth %.3f over %.3f; fix %.3f truth %.3f over %.3f; ece %.4f %.4f", g.jobs, what, m[0].bits, m[0].truth, m[0].over(), m[1].bits, m[1].truth, m[1].over(), m[0].bins.CalibrationError(), m[1].bins.CalibrationError())
+				}
+				show("learned", es)
+				show("authored", both(s.engines.authored))
+				if g.jobs == 5000 {
+					show("right", s.otherwise(now, true, false))
+					show("unfading", s.otherwise(now, false, true))
+					show("right,unfading", s.otherwise(now, true, true))
+					show("right,unf+true shares", x.given(s.otherwise(now, true, true), true, false))
+					show("true shares", x.given(es, true, false))
+					show("true tables", x.given(es, false, true))
+				}
+				t.Log(fmt.Sprintf("%v minutes %.1f; above truth %+v; below authored %+v truth %.1f authored %.1f", time.Since(t0), mean(x.minutes()), more(x.minutes(), knows[era].minutes()), more(plain[era].minutes(), x.minutes()), mean(knows[era].minutes()), mean(plain[era].minutes())))
+				s.moved(now).check(t)
 			}
-			t.Logf("%v %5d %-16s: complaint %.3f over %.3f; diagnosis %.3f over %.3f; ece first %.3f %.3f all %.4f %.4f minutes %.1f", os.Getenv("OFF"), stop, what, m[0].bits, m[0].over(), m[1].bits, m[1].over(),
-				m[0].first.CalibrationError(), m[1].first.CalibrationError(), m[0].all.CalibrationError(), m[1].all.CalibrationError(), se)
-		}
-		show("learned", es)
-		show("true shares", x.hybrid(es, true, false, false))
-		show("true rows", x.hybrid(es, false, true, false))
-		show("true normally", x.hybrid(es, false, false, true))
-		show("true tables", x.hybrid(es, false, true, true))
-		t.Log(s.teacher.counts.Kappa(b, p.family))
+		})
 	}
-}
-
-// hybrid takes the learned numbers and puts the truth's in place of some.
-func (x *exam) hybrid(es []*ranker.Engine, shares, tables, normally bool) (list []*ranker.Engine) {
-	for i, e := range es {
-		m := *e.Model()
-		w := x.shop.truth.worlds[x.era][i].Model
-		if shares {
-			m.Causes, m.Unlisted = w.Causes, w.Unlisted
-		}
-		m.Observables = append([]kb.Observable{}, m.Observables...)
-		for j := range m.Observables {
-			if tables {
-				m.Observables[j].Rows = w.Observables[j].Rows
-			}
-			if normally {
-				m.Observables[j].Normally = w.Observables[j].Normally
-			}
-		}
-		list = append(list, ranker.New(&m))
-	}
-	return list
 }

@@ -13,40 +13,40 @@ import (
 	"sootsayer/ranker"
 )
 
-// How far the hidden truth lies from the base. Tables, effects and cures are
-// drawn as the base itself says how much it trusts them: a row from a Dirichlet
-// of table_strength around the authored one, effects and cures from a Beta of
-// strength, minutes with what minutes_strength leaves open.
+// How far the hidden truth lies from the base. Tables, effects, cures and
+// minutes are drawn as the base itself says how much it trusts them: a row from
+// a Dirichlet worth table_strength around the authored one, effects and cures
+// from a Beta worth strength, minutes with what minutes_strength leaves open.
 const (
 	shareSpread    = 0.7  // standard deviation of the logarithm of hidden over authored shares
-	hiddenKappa    = 100  // of the Dirichlet that the models' shares come from
+	hiddenKappa    = 100  // of the Dirichlet around them that each model's shares come from
 	hiddenUnlisted = 0.06 // the base says 0.04
 	hiddenSecond   = 0.08 // the base says 0.05
-	grownCauses    = 2
-	grownTimes     = 4 // as often as before, since the drift
 )
 
-// Causes that grow are neither rare nor among the commonest.
-const leastGrown, mostGrown = 0.01, 0.03
+// The drift: causes that are neither rare nor among the commonest grow.
+const (
+	grownCauses = 2
+	grownTimes  = 4
+	leastGrown  = 0.01 // share of the family's jobs before
+	mostGrown   = 0.03
+)
 
-// truth is what one family's heaters are really like, which nobody in the
+// truth is what the heaters of one family are really like, which nobody in the
 // simulated shop knows. All of it is invented.
 type truth struct {
-	base   *kb.Base
 	plan   *plan
-	model  *kb.Model // the whole family before the drift
+	family *kb.Model // all models together, before the drift
 	grown  []int
 	worlds [2][]*world // before and since the drift, by equipment model
 }
 
-// world is the truth about heaters of one model at one time, and the advice of
-// who knows it.
+// world is the truth about the heaters of one model at one time.
 type world struct {
 	*kb.Model
-	knows *ranker.Engine
+	knows *ranker.Engine // the advice of who knows it
 }
 
-// newTruth draws the truth about a family.
 func newTruth(tb testing.TB, b *kb.Base, p *plan) *truth {
 	rng := rand.New(rand.NewPCG(p.seed, 1))
 	m, err := kb.NewModel(b, p.family)
@@ -54,34 +54,25 @@ func newTruth(tb testing.TB, b *kb.Base, p *plan) *truth {
 		tb.Fatal(err)
 	}
 	redraw(rng, m, &b.Settings)
-	t := &truth{base: b, plan: p, model: m}
-	for _, i := range rng.Perm(len(m.Causes)) {
-		if s := m.Causes[i].Share; len(t.grown) < grownCauses && s >= leastGrown && s <= mostGrown {
+	t := &truth{plan: p, family: m}
+	shares := sharesOf(m)
+	for _, i := range rng.Perm(len(shares)) {
+		if len(t.grown) < grownCauses && shares[i] >= leastGrown && shares[i] <= mostGrown {
 			t.grown = append(t.grown, i)
 		}
 	}
-	shares := make([]float64, len(m.Causes))
-	for i := range shares {
-		shares[i] = m.Causes[i].Share
-	}
 	for range p.models {
-		own := shares
-		if len(p.models) > 1 {
-			own = dirichletAround(rng, hiddenKappa, shares)
-		}
+		own := dirichletAround(rng, hiddenKappa, shares)
 		t.worlds[0] = append(t.worlds[0], newWorld(m, own))
-		if p.drift {
-			own = slices.Clone(own)
-			for _, i := range t.grown {
-				own[i] *= grownTimes
-			}
+		for _, i := range t.grown {
+			own[i] *= grownTimes
 		}
 		t.worlds[1] = append(t.worlds[1], newWorld(m, own))
 	}
 	return t
 }
 
-// newWorld is the family with shares of its own.
+// newWorld is the family with shares of its own, which need not sum to 1.
 func newWorld(m *kb.Model, shares []float64) *world {
 	own := *m
 	own.Causes = slices.Clone(m.Causes)
@@ -95,15 +86,23 @@ func newWorld(m *kb.Model, shares []float64) *world {
 	return &world{&own, ranker.New(&own)}
 }
 
-// at returns the world of a model at a time.
-func (t *truth) at(model int, when time.Time) *world {
-	if when.Before(t.plan.driftFrom) {
-		return t.worlds[0][model]
+func sharesOf(m *kb.Model) []float64 {
+	shares := make([]float64, len(m.Causes))
+	for i := range shares {
+		shares[i] = m.Causes[i].Share
 	}
-	return t.worlds[1][model]
+	return shares
 }
 
-// redraw gives every number of a model a hidden value.
+// era is 0 before the drift and 1 since.
+func (t *truth) era(at time.Time) int {
+	if at.Before(t.plan.driftFrom) {
+		return 0
+	}
+	return 1
+}
+
+// redraw gives every number of a model its hidden value.
 func redraw(rng *rand.Rand, m *kb.Model, s *kb.Settings) {
 	var all float64
 	for i := range m.Causes {
@@ -121,14 +120,14 @@ func redraw(rng *rand.Rand, m *kb.Model, s *kb.Settings) {
 	if m.SecondFault > 0 {
 		m.SecondFault = hiddenSecond
 	}
-	minutes := func() float64 { return math.Exp(math.Sqrt(minutesVariance/s.MinutesStrength) * rng.NormFloat64()) }
+	times := func() float64 { return math.Exp(math.Sqrt(minutesVariance/s.MinutesStrength) * rng.NormFloat64()) }
 	for i := range m.Fixes {
 		m.Fixes[i].Cures = betaAround(rng, s.Strength, m.Fixes[i].Cures)
-		m.Fixes[i].Minutes *= minutes()
+		m.Fixes[i].Minutes *= times()
 	}
 	for i := range m.Observables {
 		o := &m.Observables[i]
-		o.Minutes *= minutes()
+		o.Minutes *= times()
 		o.Normally = dirichletAround(rng, s.TableStrength, o.Normally)
 		for r := range o.Rows {
 			o.Rows[r].P = dirichletAround(rng, s.TableStrength, o.Rows[r].P)
@@ -137,15 +136,15 @@ func redraw(rng *rand.Rand, m *kb.Model, s *kb.Settings) {
 }
 
 // minutesVariance is that of the logarithm of minutes with a coefficient of
-// variation of a half, which the base's minutes stand for.
+// variation of a half, which is what the base's minutes stand for.
 var minutesVariance = math.Log1p(0.5 * 0.5)
 
-// dirichletAround draws from a Dirichlet with a mean and a concentration, as
-// gamma variables over their sum. What the mean holds impossible stays so.
+// dirichletAround draws from a Dirichlet with a mean and a concentration: gamma
+// variables over their sum. What the mean holds impossible stays so.
 func dirichletAround(rng *rand.Rand, concentration float64, mean []float64) []float64 {
 	p := make([]float64, len(mean))
 	var sum float64
-	for sum == 0 { // tiny shapes may all come out as 0
+	for sum == 0 { // gammas of tiny shapes may all round to 0
 		for j, m := range mean {
 			if m > 0 {
 				p[j] = distuv.Gamma{Alpha: concentration * m, Beta: 1, Src: rng}.Rand()

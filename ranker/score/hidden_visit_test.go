@@ -8,49 +8,49 @@ import (
 	"sootsayer/ranker"
 )
 
-// visit is a technician at work on a trouble who follows the advice of an
-// engine, whatever it has learned.
+// visit is a technician at work on a trouble who follows an engine's advice to
+// the letter.
 type visit struct {
 	*trouble
 	tb     testing.TB
 	advice *ranker.Engine
-	late   float64 // chance that a fix which does not hold seems to
+	late   float64 // share of the fixes that do not hold which seem to at first
 
 	acts      []kb.Act
-	standing  []int // value of each state group
-	did       []int // how often each fix was done
-	minutes   float64
-	complaint int // acts of it
-	diagnosed int // acts before the first fix, or before the job was passed on; -1 until then
 	belief    *ranker.Belief
-	last      int // the fix that ended the visit, -1 when the job was passed on
+	standing  []int // value of each state group
+	done      []int // how often each fix was done
+	minutes   float64
+	complaint int // acts that the dispatcher recorded
+	first     int // acts before the first fix, or before the job was passed on; -1 until then
+	last      int // the fix that ended the visit; -1 when the job was passed on
 	held      bool
 }
 
-// mostSteps is when even who follows the advice to the letter gives up.
+// mostSteps is when even this technician gives up.
 const mostSteps = 60
 
-func newVisit(tb testing.TB, t *trouble, advice *ranker.Engine) *visit {
-	v := &visit{trouble: t, tb: tb, advice: advice, standing: make([]int, len(t.world.States)), did: make([]int, len(t.world.Fixes)), diagnosed: -1, last: -1}
-	for _, obs := range t.ask {
+// newVisit begins with what the dispatcher asked about.
+func newVisit(tb testing.TB, t *trouble, asked []int, advice *ranker.Engine) *visit {
+	v := &visit{trouble: t, tb: tb, advice: advice, standing: make([]int, len(t.world.States)), done: make([]int, len(t.world.Fixes)), first: -1, last: -1}
+	for _, obs := range asked {
 		v.record(obs, t.show(obs))
 	}
 	v.complaint = len(v.acts)
 	return v
 }
 
-// work follows the advice until the trouble seems cured or is passed on.
+// work goes on until the trouble seems cured or is passed on to the support.
 func (v *visit) work() {
 	for range mostSteps {
-		r := v.rank()
-		a := &r.Advice
+		a := v.ask()
 		if a.Do == ranker.DoCheck {
-			if v.check(v.world.ObservableIndex(a.Kind, a.ID), a.Hold) {
-				continue
+			if !v.check(v.world.ObservableIndex(a.Kind, a.ID), a.Hold) {
+				break
 			}
-			break
+			continue
 		}
-		v.diagnose()
+		v.settle()
 		if a.Do == ranker.DoEscalate {
 			break
 		}
@@ -58,36 +58,40 @@ func (v *visit) work() {
 			return
 		}
 	}
-	v.diagnose()
+	v.settle()
 	v.minutes += v.world.Escalation
 }
 
-func (v *visit) rank() ranker.Ranking {
+// ask asks for advice.
+func (v *visit) ask() ranker.Advice {
 	b, err := v.advice.Believe(v.acts)
 	if err != nil {
 		v.tb.Fatal(err)
 	}
 	v.belief = b
-	return b.Rank(ranker.Options{Detail: 1, Then: 1})
+	r := b.Rank(ranker.Options{Detail: 1, Then: 1})
+	return r.Advice
 }
 
-func (v *visit) diagnose() {
-	if v.diagnosed < 0 {
-		v.diagnosed = len(v.acts)
+// settle notes that the checks are over when they are for the first time.
+func (v *visit) settle() {
+	if v.first < 0 {
+		v.first = len(v.acts)
 	}
 }
 
 // check does a check or asks about a symptom, and tells whether work goes on.
-// One that has a finding is done again only to end a hold: when what it showed
-// stays evidence (the room was aired, the oil taken out), or ended it already.
-// Else the job is passed on: to write down "ok" would falsify the finding.
+// One that has a finding is done again to end a hold: when what it showed ended
+// it already, or stays evidence (the oil was taken out, the room aired). Else
+// the job is passed on, since to record that all is well would be a false
+// finding.
 func (v *visit) check(obs int, hold string) bool {
 	o := &v.world.Observables[obs]
 	shows := v.show(obs)
-	if v.found(obs) {
-		h := v.world.Holds[slices.IndexFunc(v.world.Holds, func(h kb.ModelHold) bool { return h.ID == hold })]
-		until := slices.Index(o.Outcomes, h.UntilOutcome)
-		if shows != until && !v.world.StillCounts(obs, only(shows, o), only(until, o)) {
+	if v.has(o) {
+		h := slices.IndexFunc(v.world.Holds, func(h kb.ModelHold) bool { return h.ID == hold })
+		until := slices.Index(o.Outcomes, v.world.Holds[h].UntilOutcome)
+		if shows != until && !v.world.StillCounts(obs, only(o, shows), only(o, until)) {
 			return false
 		}
 		shows = until
@@ -97,21 +101,20 @@ func (v *visit) check(obs int, hold string) bool {
 	return true
 }
 
-// only weighs one outcome.
-func only(outcome int, o *kb.Observable) []float64 {
+// only is a finding's weights of the outcomes: all on one.
+func only(o *kb.Observable, outcome int) []float64 {
 	w := make([]float64, len(o.Outcomes))
 	w[outcome] = 1
 	return w
 }
 
-func (v *visit) found(obs int) bool {
-	o := &v.world.Observables[obs]
-	return slices.ContainsFunc(v.acts, func(a kb.Act) bool { return a.Finding != nil && a.Finding.ID == o.ID && a.Finding.Kind == o.Kind })
+func (v *visit) has(o *kb.Observable) bool {
+	return slices.ContainsFunc(v.acts, func(a kb.Act) bool { return a.Finding != nil && a.Finding.Kind == o.Kind && a.Finding.ID == o.ID })
 }
 
 func (v *visit) record(obs, outcome int) {
 	o := &v.world.Observables[obs]
-	v.acts = append(v.acts, kb.Act{Finding: &kb.Finding{Kind: o.Kind, ID: o.ID, Outcome: o.Outcomes[outcome]}})
+	v.acts = append(v.acts, saw(o.Kind, o.ID, o.Outcomes[outcome]))
 }
 
 // change brings the equipment to how it is needed and returns the minutes.
@@ -134,8 +137,8 @@ func (v *visit) fix(i int) bool {
 		proof := &v.world.Observables[f.Proof]
 		v.minutes += v.change(proof.State) + proof.Minutes
 	}
-	lot := v.holds[i*mostDone+v.did[i]%mostDone]
-	v.did[i]++
+	lot := v.holds[i*mostDone+v.done[i]%mostDone]
+	v.done[i]++
 	left := slices.DeleteFunc(slices.Clone(v.present), func(c int) bool { return v.world.Causes[c].Fix == i })
 	if len(v.present) > 0 && len(left) == 0 {
 		v.held = lot < f.Cures

@@ -59,6 +59,9 @@ func (p *printer) pastJob(b *kb.Base, h *index.Hit) {
 	if j.Confidence < 1 {
 		what += ", " + percent(j.Confidence) + " sure"
 	}
+	if j.CameBackAs != "" {
+		what += "; came back as job " + j.CameBackAs
+	}
 	on := j.Family
 	if j.Appliance != "" {
 		on += " " + j.Appliance

@@ -35,13 +35,14 @@ type closedJSON struct {
 	Job     kb.Job              `json:"job"`
 	Learned []learn.Prior       `json:"learned"`          // the named causes, after
 	Tables  []learn.TableChange `json:"tables,omitempty"` // results of its checks, after
+	Taken   []shop.StockLine    `json:"taken,omitempty"`  // the parts it used, and what is left
 }
 
 func runJobClose(a *app, cmd *cobra.Command, s *shop.Shop, j kb.Job, o *closingFlags) error {
 	if len(o.causes) == 0 {
 		return whichCause(s, &j)
 	}
-	closing, err := o.closing(kb.Closing{}, cmd.Flags().Changed, s.Base(), j.Family)
+	closing, err := o.closing(kb.Closing{}, cmd.Flags().Changed, s, j.Family)
 	if err != nil {
 		return err
 	}

@@ -19,25 +19,29 @@ type closingFlags struct {
 	confidence float64
 	fixes      []string
 	used       []string
+	from       string
 	minutes    float64
 	fixMinutes float64
 	note       string
+	notice     func(string)
 }
 
 // none stands for no parts in --used.
 const none = "none"
 
 func (o *closingFlags) define(a *app, cmd *cobra.Command) {
+	o.notice = a.notice
 	f := cmd.Flags()
 	f.StringArrayVar(&o.causes, "cause", nil, "what it was: a cause, or unlisted")
 	f.BoolVar(&o.oneOf, "one-of", false, "it was one of the causes named, and nobody knows which")
 	f.Float64Var(&o.confidence, "confidence", 1, "how sure you are of that, above 0 and up to 1")
 	f.StringArrayVar(&o.fixes, "fix", nil, "what was done in the end, where that is not the causes' own fix")
 	f.StringArrayVar(&o.used, "used", nil, "a part and how many: PART=1; or none")
+	f.StringVar(&o.from, "from", "", "the place the parts came from, such as truck-1 (default shelf)")
 	f.Float64Var(&o.minutes, "minutes", 0, "minutes of the whole call")
 	f.Float64Var(&o.fixMinutes, "fix-minutes", 0, "of the minutes of the call, those of the fix with its proof")
 	f.StringVar(&o.note, "note", "", "a note, such as what an unlisted cause was")
-	a.complete(cmd, map[string]completion{"cause": completeCauses, "fix": completeFixes, "used": completeUsed})
+	a.complete(cmd, map[string]completion{"cause": completeCauses, "fix": completeFixes, "used": completeUsed, "from": completePlaces})
 }
 
 func completeUsed(s *shop.Shop, family, typed string) []string {
@@ -45,7 +49,8 @@ func completeUsed(s *shop.Shop, family, typed string) []string {
 }
 
 // closing changes a closing of a job of a family by what was told.
-func (o *closingFlags) closing(c kb.Closing, told func(flag string) bool, b *kb.Base, family string) (kb.Closing, error) {
+func (o *closingFlags) closing(c kb.Closing, told func(flag string) bool, s *shop.Shop, family string) (kb.Closing, error) {
+	b := s.Base()
 	if told("cause") {
 		c.Causes, c.OneOf, c.Confidence = o.causes, o.oneOf, o.confidence
 	}
@@ -79,12 +84,7 @@ func (o *closingFlags) closing(c kb.Closing, told func(flag string) bool, b *kb.
 		c.Fixes = slices.Clone(o.fixes)
 	}
 	c.Fixes = shop.OtherFixes(b, c.Causes, c.Fixes)
-	if !told("used") {
-		return c, nil
-	}
-	var err error
-	c.Used, err = usedParts(b, o.used)
-	return c, err
+	return c, o.taken(&c, told, s)
 }
 
 func (o *closingFlags) checkCauses(c *kb.Closing, told func(string) bool, b *kb.Base, family string) error {
@@ -115,26 +115,6 @@ func (o *closingFlags) checkNumbers(c *kb.Closing) error {
 		return usagef("--fix-minutes %g: that is more than the %g minutes of the whole call", c.FixMinutes, c.Minutes)
 	}
 	return nil
-}
-
-// usedParts reads what --used was given; nothing used is an empty answer, not
-// none.
-func usedParts(b *kb.Base, list []string) (map[string]float64, error) {
-	used := make(map[string]float64)
-	for _, text := range list {
-		if text == none && len(list) > 1 {
-			return nil, usagef("--used none: other parts are named too; leave one of them out")
-		}
-		if text == none {
-			break
-		}
-		part, qty, err := shop.ParsePieces(b, text)
-		if err != nil {
-			return nil, err
-		}
-		used[part] += qty
-	}
-	return used, nil
 }
 
 // closingWords says how a job ended, without when and by whom.

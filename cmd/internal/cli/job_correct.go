@@ -57,11 +57,11 @@ func runJobCorrect(a *app, cmd *cobra.Command, s *shop.Shop, j kb.Job, o *correc
 		return err
 	}
 	told := cmd.Flags().Changed
-	if !slices.ContainsFunc([]string{"cause", "one-of", "confidence", "fix", "used", "minutes", "fix-minutes", "note", "closed"}, told) {
+	if !slices.ContainsFunc([]string{"cause", "one-of", "confidence", "fix", "used", "from", "minutes", "fix-minutes", "note", "closed"}, told) {
 		return usagef("what was wrong? job %s reads: %s\nname what it should be, such as --cause CAUSE", j.ID, closingWords(s.Base(), j.Closing))
 	}
 	before := *j.Closing
-	closing, err := o.closing(before, told, s.Base(), j.Family)
+	closing, err := o.closing(before, told, s, j.Family)
 	if err != nil {
 		return err
 	}
@@ -94,5 +94,5 @@ func runJobCorrect(a *app, cmd *cobra.Command, s *shop.Shop, j kb.Job, o *correc
 func sameClosing(a, b *kb.Closing) bool {
 	return a.At.Equal(b.At) && slices.Equal(a.Causes, b.Causes) && a.OneOf == b.OneOf && slices.Equal(a.Fixes, b.Fixes) &&
 		a.Confidence == b.Confidence && a.Minutes == b.Minutes && a.FixMinutes == b.FixMinutes &&
-		maps.Equal(a.Used, b.Used) && (a.Used == nil) == (b.Used == nil) && a.Note == b.Note
+		maps.Equal(a.Used, b.Used) && (a.Used == nil) == (b.Used == nil) && a.From == b.From && a.Note == b.Note
 }

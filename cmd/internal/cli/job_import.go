@@ -65,10 +65,12 @@ heading stands for which column and what the words mean:
 
 It may also set separator (comma, semicolon, tab, pipe), list (semicolon, comma,
 slash, plus, pipe, line), decimal (point, comma) and encoding (utf-8,
-windows-1252). A shop without job numbers names several headings for job, which
-together tell two jobs apart. A word mapped to "nothing" is passed over. Begin
-with --dry-run: it shows how the first rows are understood, counts the words
-that the base does not have, and writes the lines that map them.
+windows-1252). Where the cells under a heading hold the results of one check or
+symptom, write it under findings or symptoms as ID=HEADING. A shop without job
+numbers names several headings for job, which together tell two jobs apart. A
+word mapped to "nothing" is passed over. Begin with --dry-run: it shows how the
+first rows are understood, counts the words that the base does not have, and
+writes the lines that map them.
 
 A bad row is named with its line and column; the good ones are taken in. Nothing
 is taken in twice, so put the bad rows right and import the file again.`,

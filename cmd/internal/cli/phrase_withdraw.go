@@ -32,7 +32,12 @@ The words are those that sootsayer phrase list shows.`,
 				return runPhraseWithdraw(a, s, words, o, all)
 			})
 		},
-		ValidArgsFunction: a.completing(completePhrases),
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
+			if len(args) > 0 { // the rest of words that were typed one by one
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return a.completing(completePhrases)(cmd, args, typed)
+		},
 	}
 	o.define(a, cmd)
 	cmd.Flags().BoolVar(&all, "all", false, "every pick of it, not only the newest")

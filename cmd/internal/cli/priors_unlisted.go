@@ -105,11 +105,12 @@ func (u *unlistedOptions) run(ctx context.Context, a *app, s *shop.Shop, o *prio
 	return nil
 }
 
-// mostUnlisted is how many groups, and how many jobs of each, are listed
-// without --all.
+// How many groups are listed without --all, how many jobs of each with what they
+// said, and how many more by their numbers.
 const (
-	mostUnlistedGroups = 8
-	mostUnlistedJobs   = 3
+	mostUnlistedGroups  = 8
+	mostUnlistedJobs    = 3
+	mostUnlistedNumbers = 20
 )
 
 // tell lists the groups.
@@ -174,16 +175,25 @@ func (p *printer) unlistedGroup(b *kb.Base, g *shop.UnlistedGroup, all bool) {
 func (p *printer) unlistedJobs(jobs []shop.UnlistedJob, all bool) {
 	for i, j := range jobs {
 		if i == mostUnlistedJobs && !all {
-			var ids []string
-			for _, left := range jobs[i:] {
-				ids = append(ids, left.ID)
-			}
-			p.para("  and job ", strings.Join(ids, ", "))
+			p.para("  and job ", moreJobs(jobs[i:]))
 			return
 		}
 		text := strings.Join(append([]string{j.Complaint}, j.Notes...), " - ")
 		p.para("  job "+j.ID+"  ", strings.TrimPrefix(text, " - "))
 	}
+}
+
+// moreJobs names jobs.
+func moreJobs(jobs []shop.UnlistedJob) string {
+	var ids []string
+	for _, j := range jobs[:min(len(jobs), mostUnlistedNumbers)] {
+		ids = append(ids, j.ID)
+	}
+	text := strings.Join(ids, ", ")
+	if left := len(jobs) - len(ids); left > 0 {
+		text += fmt.Sprintf(", and %d more; --all lists them", left)
+	}
+	return text
 }
 
 // errNotSettled says that the person said no.

@@ -50,7 +50,7 @@ doing next for the minutes it costs, and learns from every closed job.
 	f.StringVar(&a.base, "base", "", "folder of the base (default: the one shipped)")
 	f.StringVar(&a.by, "by", "", "who acts (default $SOOTSAYER_BY, else your login name)")
 	f.BoolVar(&a.json, "json", false, "print JSON")
-	root.AddCommand(newRank(a), newJob(a), newFind(a), newBase(a), newPriors(a), newScore(a), newPhrase(a), newVerify(a), newCompletion(a), newDemo(a))
+	root.AddCommand(newRank(a), newJob(a), newFind(a), newBase(a), newPriors(a), newScore(a), newPhrase(a), newStock(a), newVerify(a), newCompletion(a), newDemo(a))
 	a.finish(root)
 	return root
 }

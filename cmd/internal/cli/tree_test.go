@@ -193,6 +193,7 @@ var answers = [][]string{
 	{"base", "lint"}, {"base", "list"}, {"base", "list", "families"}, {"base", "list", "components"}, {"base", "list", "states"}, {"base", "list", "symptoms"},
 	{"base", "list", "checks"}, {"base", "list", "causes"}, {"base", "list", "fixes"}, {"base", "list", "parts"}, {"base", "list", "holds"}, {"base", "list", "synonyms"},
 	{"base", "list", "--family", "used-oil-heater"}, {"base", "show", "nozzle-look"}, {"base", "show", "nozzle-plugged"}, {"base", "show", "replace-nozzle"},
+	{"find", "locks", "out", "--kind", "job"}, {"find", "nozzle", "--kind", "job", "--kind", "part"}, {"phrase"}, {"phrase", "list"}, {"priors", "--unlisted"},
 	{"priors"}, {"priors", "--all", "--tables"}, {"score"}, {"base", "changed"}, {"verify"}, {"verify", "--repair"},
 }
 
@@ -201,6 +202,7 @@ func TestEveryAnswerIsJSONToo(t *testing.T) {
 	call(s)
 	also := [][]string{{"base", "export"}, {"base", "schema"}, {"completion", "bash"}, {"completion", "zsh"}, {"completion", "fish"}, {"completion", "powershell"},
 		{"job", "open", "no", "heat", "--family", "oil-furnace"}, {"job", "record", "3", "chamber-clear=ok"}, {"job", "undo", "3"}, {"job", "tried", "3", "replace-nozzle"},
+		{"phrase", "choose", "sad", "trombone", "--symptom", "rumbles", "--family", "oil-furnace"}, {"phrase", "withdraw", "sad", "trombone", "--symptom", "rumbles"},
 		{"job", "close", "3", "--cause", "unlisted"}, {"job", "reopen", "3"}}
 	for _, args := range append(answers, also...) {
 		if out := s.must(append(args, "--json")...); !json.Valid([]byte(out)) {

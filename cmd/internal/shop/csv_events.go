@@ -23,7 +23,8 @@ func (r *row) events() []journal.Event {
 	if r.reopens() {
 		source += "\x00" + timeText(r.opened)
 	}
-	var list []journal.Event
+	acts := r.acts()
+	list := make([]journal.Event, 0, len(acts)+2)
 	add := func(at time.Time, kind journal.Kind) *journal.Event {
 		n := uint16(len(list)) // a row has at most three lists of maxEntries
 		list = append(list, journal.Event{ID: journal.EventIDFor(at, source, n), At: at, By: importer, Kind: kind, Job: r.job, V: journal.EventVersion})
@@ -35,7 +36,7 @@ func (r *row) events() []journal.Event {
 		e := add(r.opened, journal.KindJobOpened)
 		e.Family, e.Model, e.Appliance, e.Complaint, e.CallbackOf = r.family, r.model, r.appliance, r.complaint, r.callbackOf
 	}
-	for _, act := range r.acts() {
+	for _, act := range acts {
 		if act.Finding != nil {
 			add(r.opened, journal.KindFindingRecorded).Finding = act.Finding
 		} else {
@@ -50,7 +51,7 @@ func (r *row) events() []journal.Event {
 
 // acts are the row's symptoms, findings and tried fixes in that order.
 func (r *row) acts() []kb.Act {
-	var acts []kb.Act
+	acts := make([]kb.Act, 0, len(r.symptoms)+len(r.findings)+len(r.tried))
 	for i := range r.symptoms {
 		acts = append(acts, kb.Act{Finding: &r.symptoms[i]})
 	}

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -21,6 +22,8 @@ type ImportOptions struct {
 	Map      *Mapping                    // how a shop's own table is read; nil: a plain file
 	Problem  func(RowProblem)            // told of every problem of a row; nil: nobody
 	Progress func(bytes int64, rows int) // told after each row how far it got; nil: nobody
+
+	batch int // importBatch, but for benchmarks
 }
 
 // Imported is what became of a file of closed jobs.
@@ -38,7 +41,7 @@ type Imported struct {
 // there is a bad row. An error means that the rest could not be read or written;
 // what came before it is imported, and importing the file again goes on.
 func (s *Shop) ImportJobs(ctx context.Context, r io.Reader, o ImportOptions) (Imported, error) {
-	im := &importing{did: Imported{Families: make(map[string]int)}, pending: make(map[string][]journal.Event)}
+	im := &importing{batch: cmp.Or(o.batch, importBatch), did: Imported{Families: make(map[string]int)}, pending: make(map[string][]journal.Event)}
 	f, err := s.openJobFile(r, o)
 	if err != nil {
 		return im.did, err
@@ -61,7 +64,8 @@ func (s *Shop) ImportJobs(ctx context.Context, r io.Reader, o ImportOptions) (Im
 // importing is an import under way.
 type importing struct {
 	*jobFile
-	did Imported
+	did   Imported
+	batch int
 
 	events   []journal.Event            // of rows not written yet
 	families []string                   // of these rows
@@ -99,7 +103,7 @@ func (im *importing) take(raw *rawRow, r *row) error {
 	im.keepCallback(r, raw)
 	im.events, im.families = append(im.events, events...), append(im.families, r.family)
 	im.pending[r.job] = append(im.pending[r.job], events...)
-	if len(im.events) < importBatch {
+	if len(im.events) < im.batch {
 		return nil
 	}
 	return im.flush()

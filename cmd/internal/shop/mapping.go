@@ -22,6 +22,7 @@ type Mapping struct {
 
 	named    bool                              // columns are named; else they stand under our own names
 	headings [numColumns][]string              // of the shop, in the order in which they are joined
+	results  [numColumns][]string              // by heading: the check or symptom whose results stand under it, "" for none
 	derived  bool                              // the job number is made of the cells under its headings
 	values   [numColumns]map[string]mappedWord // what a word of the shop means, by the folded word
 	defaults [numColumns]string                // what an empty cell means

@@ -31,20 +31,30 @@ func (m *Mapping) cells(raw *rawRow, record []string, place *[numColumns][]int) 
 
 // gathered puts the cells of a column together.
 func (m *Mapping) gathered(record []string, at []int, col int) string {
-	if len(at) == 1 {
-		return strings.TrimSpace(record[at[0]])
-	}
 	mark := "; "
 	if isList[col] {
 		mark = m.list
 	}
 	var parts []string
-	for _, i := range at {
-		if text := strings.TrimSpace(record[i]); text != "" {
+	for n, i := range at {
+		text := strings.TrimSpace(record[i])
+		if m.results[col] != nil && m.results[col][n] != "" && text != "" {
+			text = m.result(col, m.results[col][n], text)
+		}
+		if text != "" {
 			parts = append(parts, text)
 		}
 	}
 	return strings.Join(parts, mark)
+}
+
+// result makes an entry of a cell that holds a result of one check or symptom,
+// none of a word that stands for nothing.
+func (m *Mapping) result(col int, id, cell string) string {
+	if means, ok := m.values[col][folded(cell)]; ok && len(means) == 0 {
+		return ""
+	}
+	return id + "=" + cell
 }
 
 // derivedName begins the job numbers that are made of cells.

@@ -66,7 +66,10 @@ func (c *mappingCheck) columns() {
 		if !ok {
 			continue
 		}
-		c.headings[col] = headings
+		for _, text := range headings {
+			id, heading := c.result(col, text)
+			c.headings[col], c.results[col] = append(c.headings[col], heading), append(c.results[col], id)
+		}
 		at := c.places.At("columns", name)
 		switch one := len(headings) == 1; {
 		case col == colJob:
@@ -76,6 +79,16 @@ func (c *mappingCheck) columns() {
 		}
 	}
 	c.required()
+}
+
+// result parts a heading under which the results of one check or symptom stand,
+// written ID=HEADING.
+func (c *mappingCheck) result(col int, text string) (id, heading string) {
+	id, heading, given := strings.Cut(text, "=")
+	if id = strings.TrimSpace(id); given && (col == colFindings || col == colSymptoms) && slices.Contains(c.base.IDs(idList[col]), id) {
+		return id, strings.TrimSpace(heading)
+	}
+	return "", text
 }
 
 // required refuses a mapping under which no row could be read.

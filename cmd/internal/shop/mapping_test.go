@@ -71,6 +71,33 @@ func TestMapped(t *testing.T) {
 	}
 }
 
+// TestResultColumns: a heading may stand for one check or symptom, so that its
+// cells hold results.
+func TestResultColumns(t *testing.T) {
+	m := mustMap(t, `schema: 1
+decimal: comma
+columns: {job: No, opened: Day, closed: Day, family: Unit, causes: Found, symptoms: [smoke=Smoke?, Seen], findings: [eye-resistance=Eye (ohm), tank-bottom = Tank, Other]}
+values:
+  symptoms: {smoke=x: smoke=yes, "smoke=-": smoke=no}
+  findings: {n/a: nothing, tank-bottom=wet: tank-bottom=water}
+`)
+	s, _ := openSmall(t, t.TempDir())
+	_, err := s.ImportJobs(t.Context(), strings.NewReader("No,Day,Unit,Found,Smoke?,Seen,Eye (ohm),Tank,Other\n"+
+		"1,2024-10-02,oil-furnace,tank-water,x,locks-out,\"1250,5\",Wet,nozzle-look=ok@5\n"+
+		"2,2024-10-02,oil-furnace,tank-water,-,,N/A,ok@2,\n"+
+		"3,2024-10-02,oil-furnace,tank-water,,,,,\n"), ImportOptions{File: "jobs.csv", Map: m, Problem: func(p RowProblem) { t.Error(p) }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := header +
+		"1,2024-10-02,2024-10-02,oil-furnace,,,,smoke;locks-out,eye-resistance=1250.5;tank-bottom=water;nozzle-look=ok@5,,tank-water,1,,,\n" +
+		"2,2024-10-02,2024-10-02,oil-furnace,,,,smoke=no,tank-bottom=ok@2,,tank-water,1,,,\n" +
+		"3,2024-10-02,2024-10-02,oil-furnace,,,,,,,tank-water,1,,,\n"
+	if diff := cmp.Diff(want, exportText(t, s)); diff != "" {
+		t.Errorf("export (-want +got):\n%s", diff)
+	}
+}
+
 // TestMappedBadCells: what a mapping cannot read is refused, with the cell and
 // what to do.
 func TestMappedBadCells(t *testing.T) {

@@ -23,7 +23,28 @@ func (s *Shop) FindJobs(ctx context.Context, x *index.Index, q index.Query, prog
 		return nil, err
 	}
 	hits, err := jobs.Search(ctx, q)
-	return hits, errors.Join(err, jobs.Close())
+	if err = errors.Join(err, jobs.Close()); err != nil {
+		return nil, err
+	}
+	return hits, s.markCameBack(hits)
+}
+
+// markCameBack tells of jobs that were found as which one they came back.
+func (s *Shop) markCameBack(hits []index.Hit) error {
+	seq, err := s.journal.Seq()
+	if err != nil {
+		return err
+	}
+	for i := range hits {
+		callbacks, err := s.journal.CallbacksAsOf(hits[i].ID, seq)
+		if err != nil {
+			return err
+		}
+		if len(callbacks) > 0 {
+			hits[i].Job.CameBackAs = callbacks[0].ID
+		}
+	}
+	return nil
 }
 
 // AnyClosed tells whether any job is closed.

@@ -16,6 +16,7 @@ import (
 
 	"sootsayer/kb"
 	"sootsayer/kb/journal"
+	"sootsayer/kb/stock"
 )
 
 // Config says which shop is opened and how.
@@ -43,6 +44,10 @@ type Shop struct {
 	engines map[engineKey]*engineEntry
 	unheard bool     // nobody is told notices
 	told    []string // notices that need not be given twice
+
+	stock    *stockLog    // what moved in stock, nil until it is asked for
+	books    *stock.Books // folded from it, up to event booksSeq
+	booksSeq uint64
 }
 
 // Open opens the base and, where there is one, the store.
@@ -87,6 +92,7 @@ func (s *Shop) Close() error {
 		return nil
 	}
 	s.keepDerived()
+	s.keepStock()
 	return s.journal.Close()
 }
 

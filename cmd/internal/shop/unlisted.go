@@ -83,12 +83,12 @@ func (s *Shop) Unlisted(family string, progress func(jobs int)) (*Unlisted, erro
 		if err != nil {
 			return nil, err
 		}
-		texts := slices.Concat([]string{past.Complaint}, past.Reasons, past.Notes)
+		spoken := append([]string{past.Complaint}, past.Reasons...)
 		if !slices.Contains(past.Causes, kb.Unlisted) {
-			grouper.Listed(texts...)
+			grouper.Listed(slices.Concat(spoken, past.Notes)...)
 			continue
 		}
-		grouper.Unlisted(j.ID, texts...)
+		grouper.Unlisted(j.ID, past.Notes, spoken...)
 		jobs[j.ID] = UnlistedJob{ID: j.ID, Family: past.Family, Closed: past.Closed, Weight: weightToday(d.counts, now.Closing, s.today()),
 			Complaint: past.Complaint, Notes: said(past.Notes), found: results.of(&now)}
 	}

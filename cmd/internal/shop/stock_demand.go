@@ -1,0 +1,348 @@
+package shop
+
+import (
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"sootsayer/kb"
+	"sootsayer/kb/learn"
+	"sootsayer/kb/stock"
+)
+
+// Demand is what a shop expects its jobs to take from today on.
+type Demand struct {
+	From        time.Time
+	First, Last stock.Month // of the history; First after Last where there is none
+	Parts       []string    // every part that is ordered today, in the order of the base
+	Calls       int         // closed calls in the history
+	Families    []FamilyDemand
+
+	shop       *Shop
+	forecaster *stock.Forecaster
+	history    map[string]stock.History
+	pieces     map[string]stock.Distribution // of one use
+	mu         sync.Mutex
+	outlooks   map[string]*stock.Outlook
+}
+
+// FamilyDemand is how many calls of a family come.
+type FamilyDemand struct {
+	Family string
+	Jobs   stock.History // by month
+	Rate   stock.JobRate
+	// Heating says how they follow the cold, nil where nothing is known of it.
+	Heating *stock.Heating
+}
+
+// DemandOptions say what is known besides of the days to come.
+type DemandOptions struct {
+	DegreeDays *stock.DegreeDays // nil: none
+}
+
+// Demand learns from everything that was used and every call that was closed.
+// The history goes from the month of the first to that of the last of them, and
+// does not hold the month that is under way; months after it in which nothing
+// was recorded are months of which nothing is known.
+func (s *Shop) Demand(o DemandOptions) (*Demand, error) {
+	visits, err := s.Visits()
+	if err != nil {
+		return nil, err
+	}
+	calls, err := s.Calls()
+	if err != nil {
+		return nil, err
+	}
+	d := &Demand{From: s.today(), shop: s, outlooks: make(map[string]*stock.Outlook)}
+	for _, id := range s.base.IDs("parts") {
+		if s.partToday(id) == id {
+			d.Parts = append(d.Parts, id)
+		}
+	}
+	d.setMonths(visits, calls)
+	if d.history, err = histories(d.Parts, visits, d.First, d.Last); err != nil {
+		return nil, err
+	}
+	if d.Families, err = familyDemands(s.base, calls, d.First, d.Last, o); err != nil {
+		return nil, err
+	}
+	for i := range d.Families {
+		for _, n := range d.Families[i].Jobs.Pieces {
+			d.Calls += n
+		}
+	}
+	knows, err := d.knowledge()
+	if err != nil {
+		return nil, err
+	}
+	d.forecaster = stock.NewForecaster(d.usedParts(), stock.Options{Season: d.season(o), Knows: knows, Workers: runtime.NumCPU()})
+	return d, nil
+}
+
+// setMonths finds the months of the history.
+func (d *Demand) setMonths(visits []stock.Visit, calls []Call) {
+	now := stock.MonthOf(d.From)
+	d.First, d.Last = now, now-1
+	see := func(t time.Time) {
+		m := stock.MonthOf(t.UTC())
+		if m >= now {
+			return // under way, or dated in the future
+		}
+		if d.First == now {
+			d.Last = m
+		}
+		d.First, d.Last = min(d.First, m), max(d.Last, m)
+	}
+	for i := range visits {
+		see(visits[i].At)
+	}
+	for i := range calls {
+		see(calls[i].At)
+	}
+}
+
+// Months returns how many months of history there are.
+func (d *Demand) Months() int { return max(0, int(d.Last-d.First)+1) }
+
+// Silent returns how many whole months went by since the history ended.
+func (d *Demand) Silent() int {
+	if d.Months() == 0 {
+		return 0
+	}
+	return int(stock.MonthOf(d.From)-d.Last) - 1
+}
+
+// histories are those of all parts, used or not.
+func histories(parts []string, visits []stock.Visit, first, last stock.Month) (map[string]stock.History, error) {
+	of := make(map[string]stock.History, len(parts))
+	if first > last {
+		for _, id := range parts {
+			of[id] = stock.History{Part: id, First: first}
+		}
+		return of, nil
+	}
+	for _, id := range parts {
+		h, err := stock.Tally(id, first, last, nil)
+		if err != nil {
+			return nil, err
+		}
+		of[id] = h
+	}
+	list, err := stock.Histories(visits, first, last)
+	if err != nil {
+		return nil, err
+	}
+	for _, h := range list {
+		if _, known := of[h.Part]; known {
+			of[h.Part] = h
+		}
+	}
+	return of, nil
+}
+
+// How the calls of families are learned: the profile of a family's year is worth
+// seasonWorth calls before its own are counted, and rates of families are held to
+// differ, before any is seen, as much as rateShape says.
+const (
+	seasonWorth = 24
+	rateShape   = 1
+)
+
+// familyDemands learns how many calls of each family come.
+func familyDemands(b *kb.Base, calls []Call, first, last stock.Month, o DemandOptions) ([]FamilyDemand, error) {
+	var all []FamilyDemand
+	if first > last {
+		return nil, nil
+	}
+	taken := make(map[string][]stock.Taken)
+	var every []stock.Taken
+	for _, c := range calls {
+		if m := stock.MonthOf(c.At.UTC()); m >= first && m <= last {
+			taken[c.Family] = append(taken[c.Family], stock.Taken{Month: m, Pieces: 1})
+			every = append(every, stock.Taken{Month: m, Pieces: 1})
+		}
+	}
+	whole, err := stock.Tally("", first, last, every)
+	if err != nil {
+		return nil, err
+	}
+	usual := stock.NewSeason(whole, stock.Season{}, seasonWorth)
+	var groups []learn.Exposed
+	for _, family := range b.IDs("families") {
+		h, err := stock.Tally(family, first, last, taken[family])
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, FamilyDemand{Family: family, Jobs: h})
+		groups = append(groups, learn.Exposed{Events: float64(len(taken[family])), Exposure: float64(last-first) + 1})
+	}
+	fit := learn.FitRates(groups, rateShape)
+	for i := range all {
+		f := &all[i]
+		r := stock.RateOptions{Expected: usual, SeasonWorth: seasonWorth, Keep: keepAMonth(b)}
+		if fit.Mean > 0 {
+			r.Shape, r.Rate = fit.Shape, fit.Rate()
+		}
+		if o.DegreeDays != nil {
+			if h, ok := stock.FitHeating(f.Jobs, o.DegreeDays); ok {
+				f.Heating, r.Heating = &h, &h
+			}
+		}
+		f.Rate = stock.LearnJobRate(f.Jobs, r)
+	}
+	return all, nil
+}
+
+// keepAMonth is what a month counts less than the one after it, by the half-life
+// of closed jobs.
+func keepAMonth(b *kb.Base) float64 {
+	if years := b.Settings.HalfLifeYears; years > 0 {
+		return math.Exp2(-1 / (12 * years))
+	}
+	return 1
+}
+
+// season is the profile of all families' calls by degree days, nil where it is
+// left to what parts were used.
+func (d *Demand) season(o DemandOptions) *stock.Season {
+	if o.DegreeDays == nil {
+		return nil
+	}
+	var sum stock.Season
+	var all float64
+	for i := range d.Families {
+		if f := &d.Families[i]; f.Heating != nil {
+			mean := f.Rate.Mean()
+			all += mean
+			for c := range sum {
+				sum[c] += mean * f.Rate.Season[c]
+			}
+		}
+	}
+	if !(all > 0) {
+		return nil
+	}
+	for c := range sum {
+		sum[c] /= all
+	}
+	return &sum
+}
+
+// knowledge returns what the base expects of each part, and fills pieces.
+func (d *Demand) knowledge() (func(part string) (stock.Method, bool), error) {
+	type expected struct {
+		families []stock.FamilyUses
+		pieces   float64 // mean of a use, weighted by uses
+		uses     float64
+	}
+	of := make(map[string]*expected)
+	for i := range d.Families {
+		f := &d.Families[i]
+		if !(f.Rate.Mean() > 0) {
+			continue
+		}
+		e, err := d.shop.Engine(f.Family, "", false)
+		if err != nil {
+			return nil, err
+		}
+		for _, u := range stock.UsesPerJob(e.Model()) {
+			x := of[u.Part]
+			if x == nil {
+				x = new(expected)
+				of[u.Part] = x
+			}
+			x.families = append(x.families, stock.FamilyUses{Rate: &f.Rate, PerJob: u.PerJob, Done: &f.Jobs})
+			uses := u.PerJob * f.Rate.Mean()
+			x.pieces, x.uses = x.pieces+uses*u.Pieces, x.uses+uses
+		}
+	}
+	settings := d.shop.base.Settings
+	d.pieces = make(map[string]stock.Distribution, len(d.Parts))
+	for _, id := range d.Parts {
+		mean := 1.0
+		if x := of[id]; x != nil && x.uses > 0 {
+			mean = x.pieces / x.uses
+		}
+		h := d.history[id]
+		d.pieces[id] = stock.LearnPieces(stock.PiecesOf(mean), settings.TableStrength, h.ByPieces)
+	}
+	return func(part string) (stock.Method, bool) {
+		x := of[part]
+		if x == nil {
+			return nil, false
+		}
+		return &stock.Knowledge{Families: x.families, Pieces: d.pieces[part], Strength: settings.StockStrength, Keep: keepAMonth(d.shop.base)}, true
+	}, nil
+}
+
+// usedParts are the histories of the parts that were ever used, from which what
+// parts have in common is learned.
+func (d *Demand) usedParts() []stock.History {
+	var list []stock.History
+	for _, id := range d.Parts {
+		h := d.history[id]
+		if _, used := h.Known(); used > 0 {
+			list = append(list, h)
+		}
+	}
+	return list
+}
+
+// History returns what was used of a part by month.
+func (d *Demand) History(part string) stock.History { return d.history[part] }
+
+// Pieces returns how many pieces one use of a part takes.
+func (d *Demand) Pieces(part string) stock.Distribution {
+	if p, ok := d.pieces[part]; ok {
+		return p
+	}
+	return stock.Certain(1)
+}
+
+// Forecast returns what is expected of a part over some days from today.
+func (d *Demand) Forecast(part string, days int) stock.Forecast {
+	return d.outlook(part).Forecast(d.From, days)
+}
+
+// Over returns the demand of a part over some days, from today or a later day on.
+func (d *Demand) Over(part string, from time.Time, days int) stock.Distribution {
+	return d.outlook(part).Demand(from, days)
+}
+
+// outlook is kept: to choose a method takes longer than to use it. One part is
+// for one goroutine at a time.
+func (d *Demand) outlook(part string) *stock.Outlook {
+	d.mu.Lock()
+	o := d.outlooks[part]
+	d.mu.Unlock()
+	if o == nil {
+		o = d.forecaster.Look(d.history[part])
+		d.mu.Lock()
+		d.outlooks[part] = o
+		d.mu.Unlock()
+	}
+	return o
+}
+
+// eachPart works on all parts, several at a time; do(i) is for d.Parts[i].
+func (d *Demand) eachPart(parts []string, do func(i int, part string)) {
+	var wait sync.WaitGroup
+	next := make(chan int)
+	for range runtime.NumCPU() {
+		wait.Go(func() {
+			for i := range next {
+				do(i, parts[i])
+			}
+		})
+	}
+	for i := range parts {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+}
+
+// Has tells whether a part is among those that are ordered today.
+func (d *Demand) Has(part string) bool { return slices.Contains(d.Parts, part) }

@@ -1,0 +1,51 @@
+package stock
+
+import "math"
+
+// Shelf health: what lies there too long, what there is too much of, and how
+// well it served, as it was and as predicted.
+
+// Condition is how it stands with the stock of a part. Shares are in [0,1], NaN
+// where nothing tells.
+type Condition struct {
+	Part   string
+	OnHand float64
+	Past   Past
+	// Year is the demand expected over the coming year, Policy how it is ordered.
+	DaysOfCover float64 // how long what is on hand lasts at the expected demand; +Inf without demand
+	Dead        bool    // nothing used for a year, and none likely in the next
+	Over        float64 // pieces beyond what a year or the policy will need
+	Turns       float64 // how often a year what lay there on average was used
+	Will        Service // predicted, under the policy
+}
+
+// overService is the chance with which what is kept for a year will do.
+const overService = 0.95
+
+// NewCondition judges the stock of a part: year is the demand expected over the
+// coming year, pieces those of one use, and the item and policy as for ordering.
+func NewCondition(part string, onHand float64, past Past, year, pieces Distribution, i *Item, p Policy) Condition {
+	c := Condition{Part: part, OnHand: onHand, Past: past}
+	held := max(0, onHand)
+	c.DaysOfCover = math.Inf(1)
+	if mean := year.Mean(); mean > 0 {
+		c.DaysOfCover = held / mean * yearDays
+	}
+	c.Dead = held > 0 && past.LastYear == 0 && past.Days >= yearDays && year.CDF(0) >= 0.5
+	top := max(year.Quantile(overService), p.OrderUpTo+i.Up(1)-1)
+	c.Over = max(0, tidy(held-float64(top)))
+	c.Turns = math.NaN()
+	if past.Average > 0 && past.Days > 0 {
+		c.Turns = past.Used / past.Average * yearDays / past.Days
+	}
+	c.Will = predicted(i, p, pieces)
+	return c
+}
+
+// predicted is the service of ordering up to a level when fewer than the reorder
+// point are there; cycle service is the chance that the reorder point lasts.
+func predicted(i *Item, p Policy, pieces Distribution) Service {
+	s := NewService(i.Protect, pieces, p.ReorderPoint-1, i.Up(p.OrderUpTo-p.ReorderPoint+1))
+	s.Cycle = i.Protect.CDF(p.ReorderPoint)
+	return s
+}
