@@ -74,8 +74,9 @@ func (t *truth) root(rng *rand.Rand) int {
 }
 
 // spread is how much the shares that kinds does not name vary: the standard
-// deviation of their logarithm.
-const spread = 0.3
+// deviation of their logarithm. A base is written from what somebody remembers
+// of other places; to be off by a factor of two is usual.
+const spread = 0.8
 
 func newTruth(b *kb.Base, k *kind, rng *rand.Rand) (*truth, error) {
 	m, err := kb.NewModel(b, k.family)
