@@ -49,7 +49,11 @@ func Backtest(parts []History, o Options, at Origins) []Score {
 	var all tally
 	for k := at.Count; k > 0; k-- {
 		first := at.Last - Month(k*at.Every) + 1
-		all.plus(backtestFrom(parts, o, first, at.Every, max(1, at.Window)))
+		then := o
+		if o.AsOf != nil {
+			then = o.AsOf(first)
+		}
+		all.plus(backtestFrom(parts, then, first, at.Every, max(1, at.Window)))
 	}
 	return all.scores(max(1, at.Window))
 }

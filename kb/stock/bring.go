@@ -28,6 +28,10 @@ type BringPart struct {
 // usualPieces is the chance with which BringPart.Pieces will do.
 const usualPieces = 0.95
 
+// Usual returns the pieces of a part that will do in 95 of 100 of the cases in
+// which any are taken; d is what is taken.
+func Usual(d Distribution) int { return d.Quantile(1 - (1-d.At(0))*(1-usualPieces)) }
+
 // candidates bounds how many needs are looked at for what to load next.
 const candidates = 600
 
@@ -48,7 +52,7 @@ func NewBring(needed, finished *Needs, onTruck, onShelf []int, share float64) Br
 		if len(d) < 2 {
 			continue
 		}
-		b.Parts = append(b.Parts, BringPart{Part: i, Probability: p, Pieces: d.Quantile(1 - p*(1-usualPieces)),
+		b.Parts = append(b.Parts, BringPart{Part: i, Probability: p, Pieces: Usual(d),
 			OnTruck: onTruck[i], OnShelf: onShelf[i], Load: l.carry[i] - onTruck[i]})
 	}
 	slices.SortStableFunc(b.Parts, func(x, y BringPart) int { return cmp.Compare(y.Probability, x.Probability) })

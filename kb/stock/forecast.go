@@ -47,6 +47,9 @@ type Options struct {
 	Season *Season
 	// Knows returns what the base expects of a part, if anything.
 	Knows func(part string) (Method, bool)
+	// AsOf returns the options as they were before a month, for [Backtest]: what
+	// was not known then must not be in them. Nil: they do not depend on it.
+	AsOf func(first Month) Options
 	// Workers is how many parts are worked on at a time; 1 when 0. Results do not
 	// depend on it.
 	Workers int

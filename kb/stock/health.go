@@ -8,10 +8,10 @@ import "math"
 // Condition is how it stands with the stock of a part. Shares are in [0,1], NaN
 // where nothing tells.
 type Condition struct {
-	Part   string
-	OnHand float64
-	Past   Past
-	// Year is the demand expected over the coming year, Policy how it is ordered.
+	Part        string
+	OnHand      float64
+	Past        Past
+	Expected    float64 // pieces in the coming year
 	DaysOfCover float64 // how long what is on hand lasts at the expected demand; +Inf without demand
 	Dead        bool    // nothing used for a year, and none likely in the next
 	Over        float64 // pieces beyond what a year or the policy will need
@@ -25,11 +25,11 @@ const overService = 0.95
 // NewCondition judges the stock of a part: year is the demand expected over the
 // coming year, pieces those of one use, and the item and policy as for ordering.
 func NewCondition(part string, onHand float64, past Past, year, pieces Distribution, i *Item, p Policy) Condition {
-	c := Condition{Part: part, OnHand: onHand, Past: past}
+	c := Condition{Part: part, OnHand: onHand, Past: past, Expected: year.Mean()}
 	held := max(0, onHand)
 	c.DaysOfCover = math.Inf(1)
-	if mean := year.Mean(); mean > 0 {
-		c.DaysOfCover = held / mean * yearDays
+	if c.Expected > 0 {
+		c.DaysOfCover = held / c.Expected * yearDays
 	}
 	c.Dead = held > 0 && past.LastYear == 0 && past.Days >= yearDays && year.CDF(0) >= 0.5
 	top := max(year.Quantile(overService), p.OrderUpTo+i.Up(1)-1)

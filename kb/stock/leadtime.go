@@ -2,6 +2,7 @@ package stock
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mathext"
 )
@@ -51,4 +52,18 @@ func OverLeadTime(lead LeadTime, reviewDays int, demand func(days int) Distribut
 		}
 	}
 	return Mixture(weights, of)
+}
+
+// Within returns the lead time with tails of at most a chance each counted to the
+// shortest and the longest day that is left.
+func (l LeadTime) Within(tail float64) LeadTime {
+	short := slices.Clone(l)
+	for n := 0; n < len(short)-1 && short[n] <= tail; n++ {
+		short[n+1], short[n] = short[n+1]+short[n], 0
+	}
+	for n := len(short) - 1; n > 0 && short[n] <= tail; n-- {
+		short[n-1] += short[n]
+		short = short[:n]
+	}
+	return short
 }

@@ -29,7 +29,7 @@ type Item struct {
 // order, up to OrderUpTo.
 type Policy struct {
 	ReorderPoint int `json:"reorder_point"`
-	OrderUpTo    int `json:"order_up_to"` // before rounding to packs
+	OrderUpTo    int `json:"order_up_to"`
 }
 
 // Position is what is on hand and on order.
@@ -52,7 +52,9 @@ type OrderLine struct {
 	NoPrice      bool    // it is not ordered because its price is not known and a budget was given
 }
 
-// NewOrderLine works out what to order of a part. Without a Policy the reorder point is the least
+// NewOrderLine works out what to order of a part. By a Policy whole packs are
+// ordered that do not exceed OrderUpTo, as far as they are sold so. Without one
+// the reorder point is the least
 // stock that lasts, with the chance asked for, until an order placed at the next
 // review comes. When there is less, it is filled up to what lasts a cover period
 // more, in whole packs.
@@ -64,8 +66,12 @@ func NewOrderLine(i *Item) OrderLine {
 		l.ReorderPoint = ReorderPoint(i.Protect, i.Service)
 		l.OrderUpTo = max(l.ReorderPoint, ReorderPoint(i.Cover, i.Service))
 	}
-	if i.Position() < l.ReorderPoint {
-		l.Full = i.Up(l.OrderUpTo - i.Position())
+	switch missing := l.OrderUpTo - i.Position(); {
+	case i.Position() >= l.ReorderPoint:
+	case i.Policy != nil: // as many packs as go without exceeding OrderUpTo
+		l.Full = i.Up(max(1, missing-missing%max(1, i.Pack)))
+	default:
+		l.Full = i.Up(missing)
 	}
 	l.set(i, l.Full)
 	return l

@@ -92,6 +92,7 @@ func (s *shower) part(id string) (out shownJSON, tell func(), err error) {
 		if x.Critical {
 			s.field("Critical", "yes; it is kept in stock more surely than others")
 		}
+		s.partStock(x)
 		for _, id := range slices.Compact(out.UsedBy) {
 			if f, ok := s.base.Fix(id); ok {
 				s.field("Taken by", fmt.Sprintf("%s (%s): %g in %s", f.Name, f.ID, uses[id].Qty, percent(uses[id].Chance)))

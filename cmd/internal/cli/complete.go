@@ -163,7 +163,9 @@ func completeCauses(s *shop.Shop, family, _ string) []string {
 func completeParts(s *shop.Shop, _, _ string) []string {
 	var out []string
 	for i := range s.Base().Parts {
-		out = append(out, s.Base().Parts[i].ID+"=")
+		if x := &s.Base().Parts[i]; x.SupersededBy == "" {
+			out = append(out, x.ID+"=")
+		}
 	}
 	return out
 }

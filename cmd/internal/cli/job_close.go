@@ -57,12 +57,17 @@ func runJobClose(a *app, cmd *cobra.Command, s *shop.Shop, j kb.Job, o *closingF
 	if err != nil {
 		return err
 	}
+	taken, err := s.Taken(&j)
+	if err != nil {
+		return err
+	}
 	if a.json {
-		return a.printJSON(closedJSON{Job: j, Learned: after.named(j.Closing.Causes), Tables: after.moved(before)})
+		return a.printJSON(closedJSON{Job: j, Learned: after.named(j.Closing.Causes), Tables: after.moved(before), Taken: taken})
 	}
 	p := a.printer()
 	p.line("Job %s is closed.", j.ID)
 	p.learned(s.Base(), &j, before, after)
+	p.taken(&j, taken)
 	p.line("  If the trouble comes back: sootsayer job reopen %s", j.ID)
 	p.line("  If this was not right: sootsayer job correct %s --cause CAUSE", j.ID)
 	return nil

@@ -49,6 +49,8 @@ type correctedJSON struct {
 	Job     kb.Job     `json:"job"`
 	Before  kb.Closing `json:"before"`
 	Changed bool       `json:"changed"`
+
+	Taken []shop.StockLine `json:"taken,omitempty"` // the parts it used, and what is left
 }
 
 func runJobCorrect(a *app, cmd *cobra.Command, s *shop.Shop, j kb.Job, o *correctOptions) error {
@@ -76,8 +78,12 @@ func runJobCorrect(a *app, cmd *cobra.Command, s *shop.Shop, j kb.Job, o *correc
 			return err
 		}
 	}
+	taken, err := s.Taken(&j)
+	if err != nil {
+		return err
+	}
 	if a.json {
-		return a.printJSON(correctedJSON{Job: j, Before: before, Changed: changed})
+		return a.printJSON(correctedJSON{Job: j, Before: before, Changed: changed, Taken: taken})
 	}
 	p := a.printer()
 	if !changed {
@@ -87,6 +93,7 @@ func runJobCorrect(a *app, cmd *cobra.Command, s *shop.Shop, j kb.Job, o *correc
 	p.line("Job %s is corrected.", j.ID)
 	showClosing(p, s.Base(), &before, "before")
 	showClosing(p, s.Base(), j.Closing, "now")
+	p.taken(&j, taken)
 	return nil
 }
 

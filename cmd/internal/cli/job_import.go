@@ -124,7 +124,7 @@ func (l *problemList) add(p shop.RowProblem) {
 const mostProblems = 1000
 
 func runJobImport(cmd *cobra.Command, a *app, o *importOptions) error {
-	in, size, err := a.openInput(o.file)
+	in, size, err := a.openInput(o.file, "the jobs")
 	if err != nil {
 		return err
 	}
@@ -190,15 +190,15 @@ func (a *app) importJobs(ctx context.Context, s *shop.Shop, in io.Reader, read s
 	return err
 }
 
-// openInput opens a file, or standard input for "-"; the size is 0 where it is
-// not known.
-func (a *app) openInput(file string) (io.ReadCloser, int64, error) {
+// openInput opens a file that holds what, or standard input for "-"; the size is
+// 0 where it is not known.
+func (a *app) openInput(file, what string) (io.ReadCloser, int64, error) {
 	if file == "-" {
 		return io.NopCloser(a.env.In), 0, nil
 	}
 	f, err := os.Open(file)
 	if err != nil {
-		return nil, 0, fmt.Errorf("the jobs cannot be read: %w", err)
+		return nil, 0, fmt.Errorf("%s cannot be read: %w", what, err)
 	}
 	var size int64
 	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {

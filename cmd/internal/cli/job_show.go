@@ -108,4 +108,7 @@ func showClosing(p *printer, b *kb.Base, c *kb.Closing, word string) {
 	for _, used := range usedWords(b, c) {
 		p.para("                    used ", used)
 	}
+	if c.From != "" {
+		p.para("                    from ", c.From)
+	}
 }

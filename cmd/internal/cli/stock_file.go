@@ -19,7 +19,7 @@ type stockFileReading struct {
 // readStockFile reads a file, "-" for standard input: bad rows are told, the good
 // ones are recorded.
 func (a *app) readStockFile(cmd *cobra.Command, file string, r stockFileReading) error {
-	in, _, err := a.openInput(file)
+	in, _, err := a.openInput(file, "the file")
 	if err != nil {
 		return err
 	}

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"sootsayer/cmd/internal/shop"
-	"sootsayer/kb"
 	"sootsayer/kb/stock"
 )
 
@@ -74,7 +73,7 @@ func (t *stockTable) part(s *shop.Shop, x *stockJSON, orders bool) {
 		write("", "-", "not counted yet")
 	}
 	if orders && x.OnOrder > 0 {
-		write(dueRow, pieces(x.OnOrder), dueWords(s.Base(), x))
+		write(dueRow, pieces(x.OnOrder), dueWords(s, x))
 	}
 	if x.OnHand == nil || *x.OnHand > 0 {
 		return
@@ -87,14 +86,17 @@ func (t *stockTable) part(s *shop.Shop, x *stockJSON, orders bool) {
 }
 
 // dueWords say since when something is on order, and when it is usually there.
-func dueWords(b *kb.Base, x *stockJSON) string {
+func dueWords(s *shop.Shop, x *stockJSON) string {
 	oldest := x.Orders[0].At.Local()
 	text := "since " + oldest.Format(day)
 	if len(x.Orders) > 1 {
 		text = fmt.Sprintf("in %d orders, the first of %s", len(x.Orders), oldest.Format(day))
 	}
-	if part, ok := b.Part(x.Part); ok && part.LeadDays > 0 {
+	if part, ok := s.Base().Part(x.Part); ok && part.LeadDays > 0 {
 		due := oldest.Add(time.Duration(math.Ceil(part.LeadDays)) * 24 * time.Hour)
+		if due.Before(s.Now()) {
+			return text + "; should be here since " + due.Format(day)
+		}
 		text += "; usually here by " + due.Format(day)
 	}
 	return text
@@ -119,7 +121,7 @@ func (p *printer) stockCard(s *shop.Shop, x *stockJSON) {
 		field("on hand", pieces(*x.OnHand))
 	}
 	if x.OnOrder > 0 {
-		field("on order", fmt.Sprintf("%s - %s", pieces(x.OnOrder), dueWords(s.Base(), x)))
+		field("on order", fmt.Sprintf("%s - %s", pieces(x.OnOrder), dueWords(s, x)))
 	}
 	if known && part.Supplier != "" {
 		field("supplier", part.Supplier)

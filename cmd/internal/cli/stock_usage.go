@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sootsayer/cmd/internal/shop"
+	"sootsayer/kb/stock"
 )
 
 // usageOptions are what `stock usage` is told.
@@ -115,13 +116,10 @@ func (o *usageOptions) file(cmd *cobra.Command, args []string) error {
 	})
 }
 
-// mostMonths is how many missing months are named one by one.
-const mostMonths = 12
-
 // tellUsage says what became of a file of uses.
 func (a *app) tellUsage(did *shop.UsageRead, name string) {
 	p := a.printer()
-	text := fmt.Sprintf("Recorded %s from %s", counted(did.Recorded, "use"), name)
+	text := fmt.Sprintf("Recorded %s from %s", counted(did.Recorded, "row"), name)
 	if did.First != "" {
 		text += fmt.Sprintf(": %s, from %s to %s", counted(did.Parts, "part"), did.First, did.Last)
 	}
@@ -138,10 +136,31 @@ func (a *app) tellUsage(did *shop.UsageRead, name string) {
 			countedAs(did.Past, "use is", "uses are")))
 	}
 	if n := len(did.Missing); n > 0 {
-		months := strings.Join(did.Missing[:min(n, mostMonths)], ", ")
-		if n > mostMonths {
-			months += fmt.Sprintf(" and %d more", n-mostMonths)
-		}
-		p.para("  ", fmt.Sprintf("Nothing is there for %s %s: taken as not known. If nothing was used, say so with a row of 0 pieces.", countedAs(n, "month", "months"), months))
+		p.para("  ", fmt.Sprintf("There is no row of %s: %s. That is taken as not known; if nothing was used, say so with a row of 0 pieces.",
+			countedAs(n, "month in between", "months in between"), strings.Join(runsOfMonths(did.Missing), ", ")))
 	}
+}
+
+// runsOfMonths writes months that follow each other as one: 2024-02 to 2024-05.
+func runsOfMonths(months []string) []string {
+	var out []string
+	for i := 0; i < len(months); {
+		last := i
+		for last+1 < len(months) && follows(months[last], months[last+1]) {
+			last++
+		}
+		text := months[i]
+		if last > i {
+			text += " to " + months[last]
+		}
+		out = append(out, text)
+		i = last + 1
+	}
+	return out
+}
+
+// follows tells whether a month, as 2024-01, is the one after another.
+func follows(a, b string) bool {
+	m, err := stock.ParseMonth(a)
+	return err == nil && (m+1).String() == b
 }

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"sootsayer/data"
+	"sootsayer/index"
 )
 
 // invented writes n jobs of the shape of the invented shop's: its jobs drawn over
@@ -60,16 +61,21 @@ func redated(row []string, i, n int) []string {
 // counted. A million of them:
 //
 //	go test ./cmd/internal/shop -run xxx -bench 'ImportJob$' -benchtime 1000000x -timeout 1h
-func BenchmarkImportJob(b *testing.B) { benchmarkImport(b, importBatch) }
+func BenchmarkImportJob(b *testing.B) { benchmarkImport(b, importBatch, false) }
 
-// BenchmarkImportJobEvents is the same with transactions of other sizes.
+// BenchmarkImportJobIndexed adds the search index of past jobs, which is brought
+// up to date by the first search after the import.
+func BenchmarkImportJobIndexed(b *testing.B) { benchmarkImport(b, importBatch, true) }
+
+// BenchmarkImportJobEvents is the same with transactions of other sizes, down to
+// one for every row.
 func BenchmarkImportJobEvents(b *testing.B) {
-	for _, events := range []int{250, 1000, 4000, 16000, 64000} {
-		b.Run(fmt.Sprint(events), func(b *testing.B) { benchmarkImport(b, events) })
+	for _, events := range []int{1, 250, 1000, 4000, 16000, 64000} {
+		b.Run(fmt.Sprint(events), func(b *testing.B) { benchmarkImport(b, events, false) })
 	}
 }
 
-func benchmarkImport(b *testing.B, batch int) {
+func benchmarkImport(b *testing.B, batch int, indexed bool) {
 	dir := filepath.Join(b.TempDir(), "store")
 	s, err := Open(Config{Store: dir, By: "kim", Write: true, Now: data.DemoDay})
 	if err != nil {
@@ -87,6 +93,12 @@ func benchmarkImport(b *testing.B, batch int) {
 		b.Fatalf("%+v, error %v", did, err)
 	}
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "rows/s")
+	if indexed {
+		start := time.Now()
+		findNoHeat(b, s)
+		peak.look()
+		b.ReportMetric(time.Since(start).Seconds()*1e6/float64(b.N), "index-µs/row")
+	}
 	start := time.Now()
 	if err := s.Close(); err != nil { // counts what it imported
 		b.Fatal(err)
@@ -98,6 +110,19 @@ func benchmarkImport(b *testing.B, batch int) {
 		b.ReportMetric(float64(file.Size())/float64(b.N), "disk-B/row")
 	}
 	peak.report(b)
+}
+
+// findNoHeat searches the past jobs once.
+func findNoHeat(b *testing.B, s *Shop) {
+	x, err := s.Index()
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer x.Close()
+	hits, err := s.FindJobs(b.Context(), x, index.Query{Text: "no heat", Limit: 5}, nil)
+	if err != nil || len(hits) == 0 {
+		b.Fatalf("%d jobs found, error %v", len(hits), err)
+	}
 }
 
 // BenchmarkReadJob only reads and checks the rows, as a dry run does, so that the

@@ -1,12 +1,14 @@
 package shop
 
 import (
+	"encoding/json"
 	"fmt"
 	"slices"
 	"testing"
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
 
 	"sootsayer/kb"
@@ -163,7 +165,7 @@ func TestRoundTrip(t *testing.T) {
 		if diff := cmp.Diff(text, exportAll(t, to)); diff != "" {
 			rt.Errorf("exported again (-first +second):\n%s", diff)
 		}
-		if diff := cmp.Diff(countsOf(t, from), countsOf(t, to)); diff != "" {
+		if diff := cmp.Diff(numbersOf(t, from), numbersOf(t, to), cmpopts.EquateApprox(1e-12, 1e-12)); diff != "" {
 			rt.Errorf("learned (-from the jobs +from the file):\n%s\nof:\n%s", diff, text)
 		}
 		if diff := cmp.Diff(plainJobs(rt, from), plainJobs(rt, to)); diff != "" {
@@ -178,6 +180,16 @@ func TestRoundTrip(t *testing.T) {
 		from.Close()
 		to.Close()
 	})
+}
+
+// numbersOf is what the shop learned. The file puts symptoms before checks, and
+// sums of their evidence differ in the last digit by their order.
+func numbersOf(t testing.TB, s *Shop) (numbers any) {
+	t.Helper()
+	if err := json.Unmarshal([]byte(countsOf(t, s)), &numbers); err != nil {
+		t.Fatal(err)
+	}
+	return numbers
 }
 
 // plainJobs are the closed jobs less what the columns do not hold: who, notes,

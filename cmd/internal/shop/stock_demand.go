@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"errors"
 	"math"
 	"runtime"
 	"slices"
@@ -16,11 +17,13 @@ import (
 type Demand struct {
 	From        time.Time
 	First, Last stock.Month // of the history; First after Last where there is none
-	Parts       []string    // every part that is ordered today, in the order of the base
-	Calls       int         // closed calls in the history
+	Unknown     []stock.Month
+	Parts       []string // every part that is ordered today, in the order of the base
+	Calls       int      // closed calls in the history
 	Families    []FamilyDemand
 
 	shop       *Shop
+	calls      []Call
 	forecaster *stock.Forecaster
 	history    map[string]stock.History
 	pieces     map[string]stock.Distribution // of one use
@@ -55,14 +58,17 @@ func (s *Shop) Demand(o DemandOptions) (*Demand, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Demand{From: s.today(), shop: s, outlooks: make(map[string]*stock.Outlook)}
+	d := &Demand{From: s.today(), shop: s, calls: calls, outlooks: make(map[string]*stock.Outlook)}
 	for _, id := range s.base.IDs("parts") {
 		if s.partToday(id) == id {
 			d.Parts = append(d.Parts, id)
 		}
 	}
 	d.setMonths(visits, calls)
-	if d.history, err = histories(d.Parts, visits, d.First, d.Last); err != nil {
+	if d.Unknown, err = s.UnknownMonths(); err != nil {
+		return nil, err
+	}
+	if d.history, err = histories(d.Parts, visits, d.First, d.Last, d.Unknown); err != nil {
 		return nil, err
 	}
 	if d.Families, err = familyDemands(s.base, calls, d.First, d.Last, o); err != nil {
@@ -77,7 +83,7 @@ func (s *Shop) Demand(o DemandOptions) (*Demand, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.forecaster = stock.NewForecaster(d.usedParts(), stock.Options{Season: d.season(o), Knows: knows, Workers: runtime.NumCPU()})
+	d.forecaster = stock.NewForecaster(d.histories(), stock.Options{Season: d.season(o), Knows: knows, Workers: runtime.NumCPU()})
 	return d, nil
 }
 
@@ -115,7 +121,7 @@ func (d *Demand) Silent() int {
 }
 
 // histories are those of all parts, used or not.
-func histories(parts []string, visits []stock.Visit, first, last stock.Month) (map[string]stock.History, error) {
+func histories(parts []string, visits []stock.Visit, first, last stock.Month, unknown []stock.Month) (map[string]stock.History, error) {
 	of := make(map[string]stock.History, len(parts))
 	if first > last {
 		for _, id := range parts {
@@ -138,6 +144,10 @@ func histories(parts []string, visits []stock.Visit, first, last stock.Month) (m
 		if _, known := of[h.Part]; known {
 			of[h.Part] = h
 		}
+	}
+	for id, h := range of {
+		h.Forget(unknown...)
+		of[id] = h
 	}
 	return of, nil
 }
@@ -230,62 +240,32 @@ func (d *Demand) season(o DemandOptions) *stock.Season {
 	return &sum
 }
 
-// knowledge returns what the base expects of each part, and fills pieces.
+// knowledge returns what the base, as closed jobs moved it, expects of each part,
+// and fills pieces.
 func (d *Demand) knowledge() (func(part string) (stock.Method, bool), error) {
-	type expected struct {
-		families []stock.FamilyUses
-		pieces   float64 // mean of a use, weighted by uses
-		uses     float64
-	}
-	of := make(map[string]*expected)
+	k := newKnown(d.shop.base)
 	for i := range d.Families {
-		f := &d.Families[i]
-		if !(f.Rate.Mean() > 0) {
-			continue
-		}
-		e, err := d.shop.Engine(f.Family, "", false)
+		e, err := d.shop.Engine(d.Families[i].Family, "", false)
 		if err != nil {
 			return nil, err
 		}
-		for _, u := range stock.UsesPerJob(e.Model()) {
-			x := of[u.Part]
-			if x == nil {
-				x = new(expected)
-				of[u.Part] = x
-			}
-			x.families = append(x.families, stock.FamilyUses{Rate: &f.Rate, PerJob: u.PerJob, Done: &f.Jobs})
-			uses := u.PerJob * f.Rate.Mean()
-			x.pieces, x.uses = x.pieces+uses*u.Pieces, x.uses+uses
-		}
+		k.add(e.Model(), &d.Families[i])
 	}
-	settings := d.shop.base.Settings
 	d.pieces = make(map[string]stock.Distribution, len(d.Parts))
 	for _, id := range d.Parts {
-		mean := 1.0
-		if x := of[id]; x != nil && x.uses > 0 {
-			mean = x.pieces / x.uses
-		}
 		h := d.history[id]
-		d.pieces[id] = stock.LearnPieces(stock.PiecesOf(mean), settings.TableStrength, h.ByPieces)
+		d.pieces[id] = stock.LearnPieces(k.expectedPieces(id), d.shop.base.Settings.TableStrength, h.ByPieces)
 	}
-	return func(part string) (stock.Method, bool) {
-		x := of[part]
-		if x == nil {
-			return nil, false
-		}
-		return &stock.Knowledge{Families: x.families, Pieces: d.pieces[part], Strength: settings.StockStrength, Keep: keepAMonth(d.shop.base)}, true
-	}, nil
+	return func(part string) (stock.Method, bool) { return k.method(part, d.pieces[part]) }, nil
 }
 
-// usedParts are the histories of the parts that were ever used, from which what
-// parts have in common is learned.
-func (d *Demand) usedParts() []stock.History {
-	var list []stock.History
+// histories are those of all parts, from which what parts have in common is
+// learned. Those that were never used are among them: without them it would seem
+// that every part is used now and then.
+func (d *Demand) histories() []stock.History {
+	list := make([]stock.History, 0, len(d.Parts))
 	for _, id := range d.Parts {
-		h := d.history[id]
-		if _, used := h.Known(); used > 0 {
-			list = append(list, h)
-		}
+		list = append(list, d.history[id])
 	}
 	return list
 }
@@ -326,18 +306,18 @@ func (d *Demand) outlook(part string) *stock.Outlook {
 	return o
 }
 
-// eachPart works on all parts, several at a time; do(i) is for d.Parts[i].
-func (d *Demand) eachPart(parts []string, do func(i int, part string)) {
+// each does something for n things, several at a time.
+func (d *Demand) each(n int, do func(i int)) {
 	var wait sync.WaitGroup
 	next := make(chan int)
-	for range runtime.NumCPU() {
+	for range min(n, runtime.NumCPU()) {
 		wait.Go(func() {
 			for i := range next {
-				do(i, parts[i])
+				do(i)
 			}
 		})
 	}
-	for i := range parts {
+	for i := range n {
 		next <- i
 	}
 	close(next)
@@ -346,3 +326,6 @@ func (d *Demand) eachPart(parts []string, do func(i int, part string)) {
 
 // Has tells whether a part is among those that are ordered today.
 func (d *Demand) Has(part string) bool { return slices.Contains(d.Parts, part) }
+
+// errNoCalls says that nothing tells how many calls come.
+var errNoCalls = errors.New("no call was closed in a whole month yet, so nothing tells which calls come; close jobs, or bring past ones in with: sootsayer job import FILE.csv")

@@ -4,10 +4,10 @@ import (
 	"sootsayer/kb/stock"
 )
 
-// UnknownMonths returns the months of which nothing is known: uses outside of jobs
-// were recorded before and after them and none in them, and no call was closed. A
-// shop that keeps only its jobs has none: there a month without a call is a quiet
-// one.
+// UnknownMonths returns the months of which nothing is known: files of uses have
+// rows of months before and after them and none of them, and no call was closed.
+// A shop that keeps only its jobs has none: there a month without a call is a
+// quiet one.
 func (s *Shop) UnknownMonths() ([]stock.Month, error) {
 	l, err := s.stockNow()
 	if err != nil {
@@ -15,7 +15,7 @@ func (s *Shop) UnknownMonths() ([]stock.Month, error) {
 	}
 	used, called := make(map[stock.Month]bool), make(map[stock.Month]bool)
 	for i := range l.moves {
-		if m := &l.moves[i]; m.Kind == stock.Used && m.Job == "" {
+		if m := &l.moves[i]; fromUsageFile(m) {
 			used[stock.MonthOf(m.At)] = true
 		}
 	}
@@ -29,4 +29,9 @@ func (s *Shop) UnknownMonths() ([]stock.Month, error) {
 		}
 	}
 	return unknown, nil
+}
+
+// fromUsageFile tells whether a movement came from a file of uses.
+func fromUsageFile(m *stock.Movement) bool {
+	return m.Kind == stock.Used && m.Job == "" && m.By == importer
 }

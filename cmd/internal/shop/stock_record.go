@@ -1,9 +1,11 @@
 package shop
 
 import (
+	"cmp"
 	"fmt"
 	"time"
 
+	"sootsayer/kb"
 	"sootsayer/kb/journal"
 	"sootsayer/kb/stock"
 )
@@ -19,6 +21,7 @@ type StockLine struct {
 
 	OnHand    *float64 `json:"on_hand"`              // at Place now; nil where no books have begun
 	OnHandTo  *float64 `json:"on_hand_to,omitempty"` // at To now
+	Elsewhere string   `json:"elsewhere,omitempty"`  // where no books have begun at Place: another place where they have
 	OnOrder   float64  `json:"on_order"`
 	Unordered float64  `json:"unordered,omitempty"`  // of a receipt: pieces that nobody had ordered
 	Said      *float64 `json:"said,omitempty"`       // of a count: what the books said; nil where they begin with it
@@ -128,6 +131,36 @@ func (s *Shop) stockLines(events []journal.Event) ([]StockLine, error) {
 			l.Said, l.Off = c.Said, new(c.Difference())
 		}
 		lines[i] = l
+	}
+	return lines, nil
+}
+
+// Taken tells what the last stretch of a job took, and how the books stand after
+// it.
+func (s *Shop) Taken(j *kb.Job) ([]StockLine, error) {
+	if !j.Closed() || len(j.Closing.Used) == 0 {
+		return nil, nil
+	}
+	log, err := s.stockNow()
+	if err != nil {
+		return nil, err
+	}
+	books, err := s.Books()
+	if err != nil {
+		return nil, err
+	}
+	var lines []StockLine
+	for i := range log.moves {
+		m := &log.moves[i]
+		if m.Job != j.ID || m.Stretch != len(j.Past)+1 {
+			continue
+		}
+		p, place := books.Part(s.partToday(m.Part)), cmp.Or(m.Place, stock.Shelf)
+		l := StockLine{Part: p.Part, Qty: m.Qty, At: m.At, Place: place, Job: j.ID, OnHand: onHandAt(&p, place), OnOrder: p.OnOrder()}
+		if l.OnHand == nil && len(p.Places) > 0 {
+			l.Elsewhere = p.Places[0].Place
+		}
+		lines = append(lines, l)
 	}
 	return lines, nil
 }

@@ -21,7 +21,7 @@ type UsageRead struct {
 	Parts    int      `json:"parts"`           // different parts in the good rows
 	First    string   `json:"first,omitempty"` // month of the first good row, as 2024-01
 	Last     string   `json:"last,omitempty"`
-	Missing  []string `json:"missing,omitempty"` // months between uses outside of jobs that have none
+	Missing  []string `json:"missing,omitempty"` // months between those of usage files that have no row
 	Past     int      `json:"past"`              // recorded rows older than the books of their part: they draw nothing
 	Added    int      `json:"added"`             // recorded rows of a part and day of which uses were there before
 }

@@ -28,7 +28,9 @@ func (u *usageReading) compare() error {
 		}
 		there[m.ID] = true
 		before[day{u.shop.partToday(m.Part), m.At.Format(time.DateOnly)}] = true
-		months[stock.MonthOf(m.At)] = true
+		if fromUsageFile(m) {
+			months[stock.MonthOf(m.At)] = true
+		}
 	}
 	parts, own := make(map[string]bool), make(map[stock.Month]bool)
 	for i := range u.rows {
