@@ -165,8 +165,8 @@ func covers(list, wanted []Take) bool {
 	return true
 }
 
-// leaveOut takes out again what is not needed to reach the target, the least
-// missed first, and pieces that change nothing.
+// leaveOut takes out again what is not needed to reach the target: whole parts,
+// the least missed first, then single pieces.
 func (l *loading) leaveOut(target float64) {
 	for {
 		worst, least := -1, 0.0
@@ -184,11 +184,11 @@ func (l *loading) leaveOut(target float64) {
 		}
 		l.carry[worst] = l.truck[worst]
 	}
-	l.filled = l.all.Filled(l.carry)
+	least := min(target, l.all.Filled(l.carry)-closeEnough)
 	for i := range l.carry {
 		for l.carry[i] > l.truck[i] {
 			l.carry[i]--
-			if l.all.Filled(l.carry) < l.filled-closeEnough {
+			if l.all.Filled(l.carry) < least {
 				l.carry[i]++
 				break
 			}

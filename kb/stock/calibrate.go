@@ -12,6 +12,7 @@ const (
 	calibrateLoss    = 0.01
 	calibrateTarget  = 0.9
 	scoredTail       = 1e-5 // quantiles up to 0.95 do not need more
+	scoredMost       = 500  // parts taken by the hundred do not count
 )
 
 var keeps = [...]float64{0.75, 0.8, 0.85, 0.9, 0.95, 1, 1.05, 1.1, 1.15, 1.2, 1.25}
@@ -94,10 +95,13 @@ func (c *calibration) countWindow(t Track, from Month, came []int, room *[3]Dist
 		}
 		sum += y
 	}
-	c.windows++
 	spans := WholeMonths(from, windowMonths)
 	room[0] = t.Ahead(spans[:1], room[0]).cut(scoredTail)
 	room[1] = t.Ahead(spans, room[1]).cut(scoredTail)
+	if len(room[1]) > scoredMost {
+		return
+	}
+	c.windows++
 	for k, keep := range keeps {
 		room[2] = room[0].thinnedInto(room[2], keep)
 		c.month[k] += room[2].pinball(came[0])

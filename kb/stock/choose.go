@@ -1,9 +1,6 @@
 package stock
 
-import (
-	"fmt"
-	"strings"
-)
+import "slices"
 
 // priorMonths is how many months of its own past the losses of a part's class
 // count against those of the part. On the car parts the loss of what is chosen
@@ -13,10 +10,13 @@ const priorMonths = 200
 
 // choose returns the method with the least expected loss: its loss on the part's
 // own past, pulled towards how it did on all parts of that class. With r the
-// method's loss relative to the others' in the class, s the part's loss averaged
-// over the methods and n months judged, that is the least
+// method's loss relative to the others' in the class and s the part's loss a month
+// by the middle one of the methods, that is the one with the least
 //
 //	priorMonths r s + sum of its losses
+//
+// (s is the median, so that a method that is far out for the part lends no weight
+// to what was so elsewhere.)
 //
 // A part that never sold is no proof that nothing will be needed: for it the
 // base's knowledge is taken, else what does best on all parts.
@@ -25,13 +25,8 @@ func (f *Forecaster) choose(class Class, r *rolling) int {
 		return common
 	}
 	relative := f.relative[class.kind()]
-	var scale float64
-	for _, s := range r.sums[:common] {
-		scale += s / float64(common)
-	}
-	if r.months > 0 {
-		scale /= float64(r.months)
-	}
+	sorted := slices.Sorted(slices.Values(r.sums[:common]))
+	scale := sorted[common/2] / float64(max(1, r.months))
 	if class == NeverSold || scale == 0 {
 		return leastOf(f.overall[:len(r.sums)])
 	}
@@ -50,108 +45,4 @@ func leastOf(x []float64) int {
 		}
 	}
 	return best
-}
-
-// inWords are the methods as a sentence names them.
-var inWords = map[string]string{
-	"croston":    "Croston's method",
-	"sba":        "Croston's method, corrected",
-	"sbj":        "Croston's method, corrected",
-	"tsb":        "chance and size smoothed apart",
-	"smoothing":  "exponential smoothing",
-	"seasonal":   "the same month of past years",
-	"discounted": "its own past, older months counting less",
-	"pooled":     "its own past, pulled towards all parts'",
-	"levels":     "levels of demand that all parts share",
-	"knowledge":  "the jobs that will come and what their causes take",
-}
-
-// why says how the part was used and why the method was chosen.
-func (c *Forecast) why(h *History, judged int) string {
-	var b strings.Builder
-	b.WriteString(usedInWords(h))
-	if n := len(c.Missing); n == 1 {
-		fmt.Fprintf(&b, ", %s is missing", c.Missing[0])
-	} else if n > 1 {
-		fmt.Fprintf(&b, ", %d months are missing", n)
-	}
-	fmt.Fprintf(&b, ": %s", inWords[c.Method])
-	switch {
-	case c.Class == NeverSold && c.Method == "knowledge":
-	case c.Class == NeverSold || judged == 0:
-		b.WriteString(", best on all parts")
-	case c.Losses[0].Pinball <= c.next().Pinball:
-		fmt.Fprintf(&b, ", closest over its last %s (missed by %.2g a month, next %s by %.2g)",
-			count(judged, "month"), c.Losses[0].Pinball, c.next().Method, c.next().Pinball)
-	default:
-		fmt.Fprintf(&b, ", best on all %s parts (missed by %.2g a month here, %s by %.2g)",
-			c.Class, c.Losses[0].Pinball, c.next().Method, c.next().Pinball)
-	}
-	return b.String()
-}
-
-// next returns the method with the least loss on the part besides the chosen.
-func (c *Forecast) next() MethodLoss {
-	best := c.Losses[1]
-	for _, l := range c.Losses[2:] {
-		if l.Pinball < best.Pinball {
-			best = l
-		}
-	}
-	return best
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// usedInWords says in how many months a part was used, and how many at a time.
-func usedInWords(h *History) string {
-	months, used := h.Known()
-	if months == 0 {
-		return "no history"
-	}
-	if used == 0 {
-		return "never used in " + count(months, "month")
-	}
-	s := fmt.Sprintf("used in %d of %s", used, count(months, "month"))
-	if low, high := h.atATime(); high > 0 {
-		switch {
-		case low == high && low == 1:
-			return s + ", always one at a time"
-		case low == high:
-			return fmt.Sprintf("%s, always %d at a time", s, low)
-		}
-		return fmt.Sprintf("%s, %d to %d at a time", s, low, high)
-	}
-	low, high := 0, 0
-	for _, n := range h.Pieces {
-		if n > 0 {
-			if low == 0 {
-				low = n
-			}
-			low, high = min(low, n), max(high, n)
-		}
-	}
-	if low == high {
-		return fmt.Sprintf("%s, always %d", s, low)
-	}
-	return fmt.Sprintf("%s, %d to %d a month", s, low, high)
-}
-
-// atATime returns the fewest and most pieces of one use; 0 where single uses are
-// not known.
-func (h *History) atATime() (low, high int) {
-	for n, uses := range h.ByPieces {
-		if uses > 0 {
-			if low == 0 {
-				low = n
-			}
-			high = n
-		}
-	}
-	return low, high
 }

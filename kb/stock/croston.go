@@ -21,9 +21,9 @@ type Correction int
 
 // The corrections, B being the factor that smooths the interval.
 const (
-	Uncorrected     Correction = iota
-	SyntetosBoylan             // 1 - B/2 (Syntetos and Boylan 2005, Int. J. Forecasting 21:303-314)
-	ShaleBoylanJohn            // 1 - B/(2-B) (Shale, Boylan and Johnston 2006, J. Oper. Res. Society 57:588-592)
+	Uncorrected         Correction = iota
+	SyntetosBoylan                 // 1 - B/2 (Syntetos and Boylan 2005, Int. J. Forecasting 21:303-314)
+	ShaleBoylanJohnston            // 1 - B/(2-B) (Shale, Boylan and Johnston 2006, J. Oper. Res. Society 57:588-592)
 )
 
 // Name returns croston, sba or sbj.
@@ -61,7 +61,7 @@ func (t *crostonTrack) mean(Month) float64 {
 	switch t.Correction {
 	case SyntetosBoylan:
 		rate *= 1 - t.Croston.Interval/2
-	case ShaleBoylanJohn:
+	case ShaleBoylanJohnston:
 		rate *= 1 - t.Croston.Interval/(2-t.Croston.Interval)
 	}
 	return rate

@@ -30,23 +30,24 @@ type Economic struct {
 }
 
 // NewEconomic works out the policy that costs least for a part of which `yearly`
-// pieces are expected to be wanted in a year, one at a time: each that finds
-// nothing on the shelf costs a trip (see [OptimalRQ] and [PaidOnce]). Quantities
-// are whole packs, and a part that is missing is ordered at once. The days are those that the item's Protect is the demand of;
+// pieces are expected to be wanted in a year: each use, of so many pieces, that
+// does not find all of them on the shelf costs a trip (see [OptimalRQ]; with one
+// piece a use the costs are those of [PaidOnce]). Quantities are whole packs, and
+// a part that is missing is ordered at once. The days are those that the item's Protect is the demand of;
 // other is the policy it is held against. A reorder point of 0 is never to keep
 // the part, but to order it when it is missing.
-func NewEconomic(i *Item, other Policy, yearly, days float64, c Costs) Economic {
+func NewEconomic(i *Item, other Policy, pieces Distribution, yearly, days float64, c Costs) Economic {
 	e := Economic{Fractile: c.Fractile(i.UnitCost, days)}
 	if !(yearly > 0) {
 		e.Lasts = 1
 		return e
 	}
-	paid := PaidOnce(i.Protect, c.Holding*i.UnitCost, c.Trip, yearly)
+	uses := yearly / max(1, pieces.Mean())
 	at := func(y int) float64 {
 		if y < 0 { // waiting costs nothing here, so it would seem best never to order
 			return math.Inf(1)
 		}
-		return paid(y)
+		return c.Holding*i.UnitCost*i.Protect.Left(y) + c.Trip*uses*missed(i.Protect, pieces, y)
 	}
 	most := int(10*yearly) + 2*len(i.Protect) + i.Up(1)
 	best := OptimalRQ(c.Line, yearly, most, len(i.Protect)+1, at)
@@ -57,6 +58,16 @@ func NewEconomic(i *Item, other Policy, yearly, days float64, c Costs) Economic 
 	e.Cost = policyCost(e.Policy, i.Rounding, yearly, c, at)
 	e.OtherCost = policyCost(other, i.Rounding, yearly, c, at)
 	return e
+}
+
+// missed is the chance that a use does not find all its pieces when stock and
+// orders amount to y.
+func missed(lead, pieces Distribution, y int) float64 {
+	met := 0.0
+	for demand, p := range lead[:min(len(lead), y+1)] {
+		met += p * pieces.CDF(y-demand)
+	}
+	return max(0, 1-met)
 }
 
 // policyCost is what it costs a year to order up to a level when stock and orders

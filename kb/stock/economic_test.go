@@ -26,7 +26,7 @@ func TestEconomicIsCheapest(t *testing.T) {
 		yearly := mean / days * yearDays
 		c := Costs{Holding: 0.25, Trip: rapid.Float64Range(5, 200).Draw(t, "trip"), Line: rapid.Float64Range(0, 5).Draw(t, "line")}
 		other := Policy{2, 5}
-		e := NewEconomic(&i, other, yearly, days, c)
+		e := NewEconomic(&i, other, Certain(1), yearly, days, c)
 		at := PaidOnce(i.Protect, c.Holding*i.UnitCost, c.Trip, yearly)
 		byHand := func(reorder, quantity int) float64 { // order `quantity` when fewer than `reorder`
 			var sum float64
@@ -55,7 +55,7 @@ func TestEconomicIsCheapest(t *testing.T) {
 		}
 	})
 	i := Item{Part: "part", Protect: Certain(0), UnitCost: 10}
-	if e := NewEconomic(&i, Policy{}, 0, 10, Costs{Holding: 0.25, Trip: 100, Line: 2}); e.Policy != (Policy{}) || e.Cost != 0 || e.Lasts != 1 {
+	if e := NewEconomic(&i, Policy{}, Certain(1), 0, 10, Costs{Holding: 0.25, Trip: 100, Line: 2}); e.Policy != (Policy{}) || e.Cost != 0 || e.Lasts != 1 {
 		t.Errorf("a part nobody wants: %+v", e)
 	}
 }
@@ -70,7 +70,7 @@ func TestEconomicCostIsReal(t *testing.T) {
 	}
 	i := Item{Part: "part", Protect: Poisson(yearly * leadDays / yearDays), UnitCost: 120}
 	c := Costs{Holding: 0.25, Trip: 60, Line: 4}
-	e := NewEconomic(&i, Policy{1, 1}, yearly, leadDays, c)
+	e := NewEconomic(&i, Policy{1, 1}, Certain(1), yearly, leadDays, c)
 	rng := rand.New(rand.NewPCG(1, 2))
 	play := func(p Policy) float64 {
 		quantity := p.OrderUpTo - p.ReorderPoint + 1
@@ -104,5 +104,17 @@ func TestEconomicCostIsReal(t *testing.T) {
 	}
 	if e.Cost >= e.OtherCost {
 		t.Errorf("the cheapest policy %+v costs %v, another %v", e.Policy, e.Cost, e.OtherCost)
+	}
+}
+
+// TestMissedUses: a use that wants three pieces and finds two costs one trip, not
+// one for each piece.
+func TestMissedUses(t *testing.T) {
+	lead, pieces := Distribution{0.5, 0.3, 0.2}, Distribution{0, 0.6, 0, 0.4}
+	// With 3: all of 1 piece unless the lead time took 3, of 3 only when it took none.
+	near(t, "missed with 3", missed(lead, pieces, 3), 1-(0.6+0.4*0.5), 1e-12)
+	near(t, "missed with 0", missed(lead, pieces, 0), 1, 1e-12)
+	for y := range 5 { // one piece a use: the chance that nothing is left
+		near(t, "missed", missed(lead, Certain(1), y), 1-lead.CDF(y-1), 1e-12)
 	}
 }

@@ -39,11 +39,18 @@ func invented(n, months int) []History {
 // BenchmarkForecast is a full forecast with the choice of a method, learning
 // from all parts included: 10,000 parts of 60 months are promised in 5 s.
 func BenchmarkForecast(b *testing.B) {
-	for _, n := range []int{1000, 10_000} {
+	rate := &JobRate{Shape: 100, Rate: 10}
+	jobs := &Knowledge{Families: []FamilyUses{{Rate: rate, PerJob: 0.02}, {Rate: rate, PerJob: 0.01}}, Pieces: Distribution{0, 0.8, 0.2}, Strength: 3}
+	known := func(string) (Method, bool) { return jobs, true }
+	for _, x := range []struct {
+		parts int
+		knows func(string) (Method, bool)
+	}{{1000, nil}, {10_000, nil}, {10_000, known}} {
+		n := x.parts
 		parts := invented(n, 60)
-		b.Run(fmt.Sprintf("parts=%d/months=60", n), func(b *testing.B) {
+		b.Run(fmt.Sprintf("parts=%d/months=60/knowledge=%t", n, x.knows != nil), func(b *testing.B) {
 			for b.Loop() {
-				f := NewForecaster(parts, Options{Workers: 2})
+				f := NewForecaster(parts, Options{Knows: x.knows, Workers: 2})
 				if got := f.All(parts, time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC), 90); len(got) != n {
 					b.Fatal(len(got))
 				}

@@ -9,7 +9,7 @@ import (
 // last year where that is shorter. Pieces at all places count together.
 type Past struct {
 	Days     float64   // days that the books tell of
-	Ready    float64   // share of that time with something on hand; NaN without any time
+	Ready    float64   // share of that time with something on hand; NaN for less than a day
 	Used     float64   // pieces used in that time
 	Fill     float64   // share of those that the books had there; NaN when none was used
 	Average  float64   // pieces on hand on average, of those that were there
@@ -113,7 +113,10 @@ func (p *pastBook) until(t time.Time) {
 }
 
 func (p *pastBook) past() Past {
-	p.Ready, p.Fill = p.ready/p.Days, math.NaN()
+	p.Ready, p.Fill = math.NaN(), math.NaN()
+	if p.Days >= 1 { // what lies there since this morning tells nothing
+		p.Ready = p.ready / p.Days
+	}
 	if p.Used > 0 {
 		p.Fill = max(0, p.served/p.Used)
 	}

@@ -17,8 +17,15 @@ type Levels struct {
 	// it goes from j to k from one month to the next; Brings[k*Outputs+n] that
 	// level k brings n pieces in a busiest month, the last standing for all above.
 	First, Move, Brings []float64
-	// coming are Brings as they are expected of the future.
-	coming []float64
+	// coming are, by level, the numbers of pieces expected of the future that have
+	// a chance.
+	coming [][]outcome
+}
+
+// outcome is a number of pieces and its chance.
+type outcome struct {
+	pieces int
+	chance float64
 }
 
 // leastBrought is the chance below which a number of pieces is not expected.
@@ -28,18 +35,22 @@ const leastBrought = 1e-6
 // than all for a share above 1: each piece is thinned (see [Distribution.Thinned]).
 func (l *Levels) Coming(share float64) *Levels {
 	c := *l
-	c.coming = make([]float64, len(l.Brings))
-	for k := range l.States {
-		to := c.coming[k*Outputs : (k+1)*Outputs]
+	c.coming = make([][]outcome, l.States)
+	for k := range c.coming {
+		row := make(Distribution, Outputs)
 		for n, p := range Distribution(l.Brings[k*Outputs : (k+1)*Outputs]).Thinned(share) {
-			to[min(n, Outputs-1)] += p
+			row[min(n, Outputs-1)] += p
 		}
-		for n, p := range to {
+		for n, p := range row {
 			if p < leastBrought {
-				to[n] = 0
+				row[n] = 0
 			}
 		}
-		Distribution(to).normalised()
+		for n, p := range row.normalised() {
+			if p > 0 {
+				c.coming[k] = append(c.coming[k], outcome{n, p})
+			}
+		}
 	}
 	return &c
 }
@@ -97,7 +108,7 @@ func (t *levelsTrack) See(o Observed) {
 	if o.Pieces < 0 {
 		return
 	}
-	e := t.share(Span{o.Month, 1})
+	e := t.seen(o.Month)
 	n := min(o.Pieces, Outputs-1)
 	var sum float64
 	for k := range t.at {
@@ -112,6 +123,13 @@ func (t *levelsTrack) See(o Observed) {
 		t.at[k] /= sum
 	}
 }
+
+// leastSeason is what share of a busiest month's demand is thought possible even
+// in months in which the season has none, so that no past is impossible.
+const leastSeason = 0.01
+
+// seen is what share of a busiest month's demand a past month brought.
+func (l *Levels) seen(m Month) float64 { return max(leastSeason, l.Season.At(m)/l.Season.Peak()) }
 
 // thinned is the chance of n pieces where with chance e a level brings what it
 // does, n with chance p.
@@ -175,8 +193,8 @@ func (l *Levels) oneMonth(at []float64, e float64, buffer Distribution) Distribu
 	d := Distribution(grow(buffer, Outputs))
 	clear(d)
 	for k, p := range at {
-		for n, q := range l.coming[k*Outputs : (k+1)*Outputs] {
-			d[n] += e * p * q
+		for _, o := range l.coming[k] {
+			d[o.pieces] += e * p * o.chance
 		}
 	}
 	d[0] += 1 - e
@@ -210,10 +228,8 @@ func (l *Levels) brought(sums, room []float64, e float64) []float64 {
 			}
 			room[n+j] += p * (1 - e)
 			p *= e
-			for y, q := range l.coming[j*Outputs : (j+1)*Outputs] {
-				if q > 0 {
-					room[n+y*k+j] += p * q
-				}
+			for _, o := range l.coming[j] {
+				room[n+o.pieces*k+j] += p * o.chance
 			}
 		}
 	}

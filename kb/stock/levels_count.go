@@ -121,7 +121,7 @@ func (w *levelsRoom) count(l *Levels, h *History) {
 }
 
 func (w *levelsRoom) forwards(l *Levels, h *History) {
-	k, peak := l.States, l.Season.Peak()
+	k := l.States
 	for t := range h.Pieces {
 		at, likely := w.at[t*k:(t+1)*k], w.likely[t*k:(t+1)*k]
 		if t == 0 {
@@ -130,7 +130,7 @@ func (w *levelsRoom) forwards(l *Levels, h *History) {
 			l.step(at, w.at[(t-1)*k:t*k])
 		}
 		y := h.Pieces[t]
-		e := l.Season.At(h.First+Month(t)) / peak
+		e := l.seen(h.First + Month(t))
 		var sum float64
 		for j := range at {
 			likely[j] = 1
@@ -159,7 +159,7 @@ func (w *levelsRoom) outputs(l *Levels, o Observed, at []float64) {
 	if o.Pieces < 0 {
 		return
 	}
-	e := l.Season.At(o.Month) / l.Season.Peak()
+	e := l.seen(o.Month)
 	for j, p := range at {
 		p *= w.back[j]
 		brings, counts := l.Brings[j*Outputs:(j+1)*Outputs], w.brings[j*Outputs:(j+1)*Outputs]

@@ -34,7 +34,7 @@ func (h *History) at(i int) Observed {
 	return o
 }
 
-// See takes in a whole history.
+// through takes a method through the whole history.
 func (h *History) through(t Track) Track {
 	for i := range h.Pieces {
 		t.See(h.at(i))
@@ -52,13 +52,16 @@ type Dispersion struct{ Ratio, Worth float64 }
 //
 //	ratio = (Worth Ratio + sum (y-f)^2) / (Worth + sum f)
 //
-// for demands y and forecasts f, and not below 1. It is the moment estimate that
-// weighs each month by what was expected of it.
+// for demands y and forecasts f, and not below 1 nor above mostRatio. It is the
+// moment estimate that weighs each month by what was expected of it.
 type spread struct {
-	prior           Dispersion
-	squares, means  float64
-	nothingForecast bool
+	prior          Dispersion
+	squares, means float64
 }
+
+// mostRatio keeps distributions short: their tails reach out to about 28 times
+// the ratio. Only parts taken by the hundred come near it.
+const mostRatio = 200
 
 func (s *spread) see(y, f float64) {
 	s.squares += (y - f) * (y - f)
@@ -69,7 +72,7 @@ func (s *spread) ratio() float64 {
 	if math.IsInf(s.prior.Worth, 1) || s.prior.Worth+s.means <= 0 {
 		return max(1, s.prior.Ratio)
 	}
-	return max(1, (s.prior.Worth*s.prior.Ratio+s.squares)/(s.prior.Worth+s.means))
+	return min(mostRatio, max(1, (s.prior.Worth*s.prior.Ratio+s.squares)/(s.prior.Worth+s.means)))
 }
 
 // recursion is a method that only tells the mean demand of a month.

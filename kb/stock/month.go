@@ -66,12 +66,3 @@ func WholeMonths(from Month, n int) []Span {
 	}
 	return spans
 }
-
-// months adds up the shares of spans.
-func months(spans []Span) float64 {
-	var sum float64
-	for _, s := range spans {
-		sum += s.Share
-	}
-	return sum
-}

@@ -33,9 +33,10 @@ type Needs struct {
 }
 
 // NewNeeds works out which parts jobs take together. Each fix of a job takes one
-// of its sets, on its own; where two of them take the same part the pieces add
-// up. That is all there is about parts taken together: a job's causes decide its
-// fixes, and a fix its sets (see [CoUse]).
+// of its sets, on its own; where two of them take the same part it is taken once,
+// in as many pieces as the fix that takes more: a filter is not replaced twice on
+// one visit. That is all there is about parts taken together: a job's causes
+// decide its fixes, and a fix its sets (see [CoUse]).
 func NewNeeds(repairs []Repair, sets func(family, fix string) []PartSet) Needs {
 	var n Needs
 	c := newCollected()
@@ -87,7 +88,7 @@ func (c *collected) product(of [][]PartSet, takes []Take, weight float64) {
 		return
 	}
 	for _, s := range of[0] {
-		c.product(of[1:], together(takes, s.Takes), weight*s.Chance)
+		c.product(of[1:], united(takes, s.Takes), weight*s.Chance)
 	}
 }
 
@@ -109,27 +110,28 @@ func takesKey(key []byte, takes []Take) []byte {
 	return key
 }
 
-// together adds up two lists of pieces, both in the order of their parts.
-func together(a, b []Take) []Take {
+// united is what two lists of pieces, both in the order of their parts, take
+// together: of each part as many as the one that takes more.
+func united(a, b []Take) []Take {
 	if len(a) == 0 {
 		return b
 	}
 	if len(b) == 0 {
 		return a
 	}
-	sum := make([]Take, 0, len(a)+len(b))
+	all := make([]Take, 0, len(a)+len(b))
 	for len(a) > 0 && len(b) > 0 {
 		switch {
 		case a[0].Part < b[0].Part:
-			sum, a = append(sum, a[0]), a[1:]
+			all, a = append(all, a[0]), a[1:]
 		case a[0].Part > b[0].Part:
-			sum, b = append(sum, b[0]), b[1:]
+			all, b = append(all, b[0]), b[1:]
 		default:
-			sum = append(sum, Take{a[0].Part, a[0].Pieces + b[0].Pieces})
+			all = append(all, Take{a[0].Part, max(a[0].Pieces, b[0].Pieces)})
 			a, b = a[1:], b[1:]
 		}
 	}
-	return append(append(sum, a...), b...)
+	return append(append(all, a...), b...)
 }
 
 // Filled is the share of jobs that a kit, pieces by part, finishes when it is

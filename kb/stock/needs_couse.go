@@ -191,7 +191,7 @@ func (c *CoUse) choose(sets *collected, alternatives []kb.PartUse) *collected {
 		for _, use := range alternatives {
 			takes := s.Takes
 			if at, known := c.part[use.Part]; known && use.Qty > 0 {
-				takes = together(takes, []Take{{at, int(math.Ceil(use.Qty))}})
+				takes = united(takes, []Take{{at, int(math.Ceil(use.Qty))}})
 			}
 			if use.Chance > 0 {
 				next.add(takes, s.Weight*use.Chance/max(1, sum))

@@ -91,7 +91,7 @@ func setsByHand(b *kb.Base, fix string) map[string]float64 {
 func kitWords(parts []string, takes []Take) string {
 	pieces := make(map[string]int)
 	for _, t := range takes {
-		pieces[parts[t.Part]] += t.Pieces
+		pieces[parts[t.Part]] = max(pieces[parts[t.Part]], t.Pieces)
 	}
 	return fmt.Sprint(pieces)
 }

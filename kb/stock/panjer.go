@@ -56,12 +56,21 @@ func compound(u Uses, f Distribution) Distribution {
 		half := compound(Uses{u.Shape / 2, u.Mean / 2}, f)
 		return half.Plus(half)
 	}
+	var taken []int // numbers of pieces that are taken at all: mostly a few
+	for j, p := range f {
+		if j > 0 && p > 0 {
+			taken = append(taken, j)
+		}
+	}
 	end := u.farthest(f)
 	g := make(Distribution, 1, end+1)
 	g[0] = math.Exp(logZero)
 	for s := 1; s <= end; s++ {
 		var plain, rising float64
-		for j := 1; j <= min(s, len(f)-1); j++ {
+		for _, j := range taken {
+			if j > s {
+				break
+			}
 			x := f[j] * g[s-j]
 			plain += x
 			rising += float64(j) * x

@@ -8,8 +8,8 @@ import "math"
 //
 //	mean = (Worth M + s) / (Worth + n)
 //
-// which is the posterior mean of a Gamma rate whose prior, worth so many months,
-// all parts share (an empirical Bayes estimate; for this use Snyder, Beaumont
+// which is the posterior mean of a Gamma rate whose prior, worth so many months
+// (fewer for a part that is much faster), all parts share (an empirical Bayes estimate; for this use Snyder, Beaumont
 // and Ord 2012, Monash Econometrics working paper 15/12, who found smoothing
 // many series together with a negative binomial best of 24 methods for such
 // parts). Its spread is the part's own past one, pulled towards that of all.
@@ -35,7 +35,26 @@ type pooledTrack struct {
 }
 
 func (t *pooledTrack) rate() float64 {
-	return (t.Worth*t.Means.Before(t.next) + t.pieces) / (t.Worth + t.months)
+	all, worth := t.prior()
+	if worth+t.months <= 0 {
+		return 0
+	}
+	return (worth*all + t.pieces) / (worth + t.months)
+}
+
+// muchFaster is how many times what all parts bring a part must bring for them to
+// count less against it: a part taken by the hundred is not like the others.
+// From 5 on the car parts are forecast as well as without.
+const muchFaster = 5
+
+// prior returns what all parts bring in a month and how many months that is
+// worth.
+func (t *pooledTrack) prior() (mean, worth float64) {
+	mean = t.Means.Before(t.next)
+	if own := t.pieces / t.months; own > muchFaster*mean {
+		return mean, t.Worth * muchFaster * mean / own
+	}
+	return mean, t.Worth
 }
 
 func (t *pooledTrack) See(o Observed) {
@@ -60,7 +79,8 @@ func (t *pooledTrack) Ahead(spans []Span, buffer Distribution) Distribution {
 	e := t.Season.Over(spans)
 	// One month's errors hold what the level is off by, once. Over more months it
 	// is off by the same amount in all of them.
-	ratio := t.ratio() + max(0, e-1)/(t.Worth+t.months)
+	_, worth := t.prior()
+	ratio := t.ratio() + max(0, e-1)/max(worth+t.months, 1)
 	share := t.Comes
 	if share == 0 {
 		share = 1

@@ -60,7 +60,7 @@ func TestPublishedCorrections(t *testing.T) { // DS-02
 		for _, a := range in.Alpha {
 			w := want[name][fmt.Sprint(a)]
 			near(t, name+" SBA", rateOf(Croston{a, a, SyntetosBoylan, poissonOnly}, y).mean(0), w.SBA, 1e-12)
-			near(t, name+" SBJ", rateOf(Croston{a, a, ShaleBoylanJohn, poissonOnly}, y).mean(0), w.SBJ, 1e-12)
+			near(t, name+" SBJ", rateOf(Croston{a, a, ShaleBoylanJohnston, poissonOnly}, y).mean(0), w.SBJ, 1e-12)
 		}
 	}
 }

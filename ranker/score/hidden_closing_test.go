@@ -20,8 +20,9 @@ const (
 )
 
 // close closes a job with what was there, which taking things apart showed, or
-// the support; now and then with something else that was thought likely. It
-// returns the closing, and the one that would have been right.
+// the support; now and then with something else that was thought likely, and
+// with its fix, so that the paper agrees with itself. It returns the closing,
+// and the one that would have been right.
 func (s *shop) close(v *visit, there []string) (closing, right *kb.Closing) {
 	right = &kb.Closing{Causes: there, Confidence: 1}
 	if v.last >= 0 {
@@ -33,26 +34,32 @@ func (s *shop) close(v *visit, there []string) (closing, right *kb.Closing) {
 		said.Confidence, wrong = sureOf, wrongIfUnsure
 	}
 	if s.rng.Float64() < wrong {
-		said.Causes = []string{s.mistaken(v, there)}
+		said.Causes, said.Fixes = []string{kb.Unlisted}, nil
+		if c := s.mistaken(v, there); c >= 0 {
+			said.Causes = []string{v.world.Causes[c].ID}
+			said.Fixes = []string{v.world.Fixes[v.world.Causes[c].Fix].ID}
+		}
 	}
 	return &said, right
 }
 
-// mistaken draws a cause that was not there by how likely it was held.
-func (s *shop) mistaken(v *visit, there []string) string {
+// mistaken draws a cause that was not there by how likely it was held, -1 for
+// the unlisted one.
+func (s *shop) mistaken(v *visit, there []string) int {
 	chances := forecastOf(v.belief)
-	id := func(k int) string {
-		if k == len(v.world.Causes) {
-			return kb.Unlisted
-		}
-		return v.world.Causes[k].ID
-	}
-	for k := range chances {
-		if slices.Contains(there, id(k)) {
+	for k, c := range v.world.Causes {
+		if slices.Contains(there, c.ID) {
 			chances[k] = 0
 		}
 	}
-	return id(quantile(chances, s.rng.Float64()))
+	unlisted := len(v.world.Causes)
+	if slices.Contains(there, kb.Unlisted) {
+		chances[unlisted] = 0
+	}
+	if c := quantile(chances, s.rng.Float64()); c != unlisted {
+		return c
+	}
+	return -1
 }
 
 // sayMinutes states how long everything took.

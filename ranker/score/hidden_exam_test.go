@@ -95,9 +95,9 @@ func (x *exam) marks(engines []*ranker.Engine) (marks [2]mark) {
 	return marks
 }
 
-// minutes are those that the jobs took.
-func (x *exam) minutes() (list []float64) {
-	for i := range x.list {
+// minutes are those that the first n jobs took.
+func (x *exam) minutes(n int) (list []float64) {
+	for i := range x.list[:n] {
 		list = append(list, x.list[i].visit.minutes)
 	}
 	return list
@@ -110,15 +110,13 @@ func mean(list []float64) (m float64) {
 	return m
 }
 
-// more is the mean by which a list is above another, job by job, over as many
-// jobs as both have.
+// more is the mean by which a list is above another as long, job by job.
 func more(list, than []float64) Gain {
-	n := min(len(list), len(than))
 	var d difference
-	for i := range n {
+	for i := range list {
 		d.add(list[i] - than[i])
 	}
-	return d.gain(float64(n))
+	return d.gain(float64(len(list)))
 }
 
 // given puts the truth's numbers in place of some of the learned ones.

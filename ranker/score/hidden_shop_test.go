@@ -19,6 +19,7 @@ type plan struct {
 	perSeason int       // calls a year, evenly
 	driftFrom time.Time // some causes grow from then on
 	stages    []stage
+	timed     int // fresh jobs of which minutes are compared
 }
 
 // stage is a number of closed jobs, callbacks among them, and how many fresh

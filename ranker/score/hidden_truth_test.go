@@ -13,15 +13,17 @@ import (
 	"sootsayer/ranker"
 )
 
-// How far the hidden truth lies from the base. Tables, effects, cures and
-// minutes are drawn as the base itself says how much it trusts them: a row from
-// a Dirichlet worth table_strength around the authored one, effects and cures
-// from a Beta worth strength, minutes with what minutes_strength leaves open.
+// How far the hidden truth lies from the base: as far as the base said of itself
+// when this was written, in jobs that its numbers are worth. They are written
+// down here so that other settings do not make another truth.
 const (
 	shareSpread    = 0.7  // standard deviation of the logarithm of hidden over authored shares
-	hiddenKappa    = 100  // of the Dirichlet around them that each model's shares come from
+	tableWorth     = 16   // of the Dirichlet around each row
+	chanceWorth    = 100  // of the Beta around each effect and cure
+	minutesWorth   = 5    // of minutes
+	hiddenKappa    = 100  // of the Dirichlet around the family's shares that each model's come from
 	hiddenUnlisted = 0.06 // the base says 0.04
-	hiddenSecond   = 0.08 // the base says 0.05
+	hiddenSecond   = 0.08 // the base says 0.05, where there are second faults
 )
 
 // The drift: causes that are neither rare nor among the commonest grow.
@@ -53,23 +55,36 @@ func newTruth(tb testing.TB, b *kb.Base, p *plan) *truth {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	redraw(rng, m, &b.Settings)
+	redraw(rng, m)
 	t := &truth{plan: p, family: m}
-	shares := sharesOf(m)
-	for _, i := range rng.Perm(len(shares)) {
-		if len(t.grown) < grownCauses && shares[i] >= leastGrown && shares[i] <= mostGrown {
-			t.grown = append(t.grown, i)
-		}
-	}
+	var own [][]float64
 	for range p.models {
-		own := dirichletAround(rng, hiddenKappa, shares)
-		t.worlds[0] = append(t.worlds[0], newWorld(m, own))
-		for _, i := range t.grown {
-			own[i] *= grownTimes
-		}
-		t.worlds[1] = append(t.worlds[1], newWorld(m, own))
+		own = append(own, dirichletAround(rng, hiddenKappa, sharesOf(m)))
+		t.worlds[0] = append(t.worlds[0], newWorld(m, own[len(own)-1]))
+	}
+	t.grow(rng, own)
+	for _, shares := range own {
+		t.worlds[1] = append(t.worlds[1], newWorld(m, shares))
 	}
 	return t
+}
+
+// grow chooses the causes that grow, by their mean share over the models, and
+// lets them.
+func (t *truth) grow(rng *rand.Rand, own [][]float64) {
+	for _, i := range rng.Perm(len(t.family.Causes)) {
+		var share float64
+		for _, shares := range own {
+			share += shares[i] / float64(len(own))
+		}
+		if len(t.grown) == grownCauses || share < leastGrown || share > mostGrown {
+			continue
+		}
+		t.grown = append(t.grown, i)
+		for _, shares := range own {
+			shares[i] *= grownTimes
+		}
+	}
 }
 
 // newWorld is the family with shares of its own, which need not sum to 1.
@@ -103,14 +118,14 @@ func (t *truth) era(at time.Time) int {
 }
 
 // redraw gives every number of a model its hidden value.
-func redraw(rng *rand.Rand, m *kb.Model, s *kb.Settings) {
+func redraw(rng *rand.Rand, m *kb.Model) {
 	var all float64
 	for i := range m.Causes {
 		c := &m.Causes[i]
 		c.Share *= math.Exp(shareSpread * rng.NormFloat64())
 		all += c.Share
 		for j := range c.Effects {
-			c.Effects[j].P = betaAround(rng, s.Strength, c.Effects[j].P)
+			c.Effects[j].P = betaAround(rng, chanceWorth, c.Effects[j].P)
 		}
 	}
 	for i := range m.Causes {
@@ -120,17 +135,17 @@ func redraw(rng *rand.Rand, m *kb.Model, s *kb.Settings) {
 	if m.SecondFault > 0 {
 		m.SecondFault = hiddenSecond
 	}
-	times := func() float64 { return math.Exp(math.Sqrt(minutesVariance/s.MinutesStrength) * rng.NormFloat64()) }
+	times := func() float64 { return math.Exp(math.Sqrt(minutesVariance/minutesWorth) * rng.NormFloat64()) }
 	for i := range m.Fixes {
-		m.Fixes[i].Cures = betaAround(rng, s.Strength, m.Fixes[i].Cures)
+		m.Fixes[i].Cures = betaAround(rng, chanceWorth, m.Fixes[i].Cures)
 		m.Fixes[i].Minutes *= times()
 	}
 	for i := range m.Observables {
 		o := &m.Observables[i]
 		o.Minutes *= times()
-		o.Normally = dirichletAround(rng, s.TableStrength, o.Normally)
+		o.Normally = dirichletAround(rng, tableWorth, o.Normally)
 		for r := range o.Rows {
-			o.Rows[r].P = dirichletAround(rng, s.TableStrength, o.Rows[r].P)
+			o.Rows[r].P = dirichletAround(rng, tableWorth, o.Rows[r].P)
 		}
 	}
 }

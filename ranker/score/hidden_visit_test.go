@@ -64,13 +64,16 @@ func (v *visit) work() {
 
 // ask asks for advice.
 func (v *visit) ask() ranker.Advice {
-	b, err := v.advice.Believe(v.acts)
+	v.belief = v.believe(v.advice)
+	return v.belief.Rank(ranker.Options{Detail: 1, Then: 1}).Advice
+}
+
+func (v *visit) believe(e *ranker.Engine) *ranker.Belief {
+	b, err := e.Believe(v.acts)
 	if err != nil {
 		v.tb.Fatal(err)
 	}
-	v.belief = b
-	r := b.Rank(ranker.Options{Detail: 1, Then: 1})
-	return r.Advice
+	return b
 }
 
 // settle notes that the checks are over when they are for the first time.

@@ -33,10 +33,10 @@ func newJobExport(a *app) *cobra.Command {
 that "sootsayer job import" reads. A job that was opened again has a row for each
 of its closings. Open jobs are left out. With --json the whole jobs are written.
 
-With --all-columns there are three more: fixes (what was done in the end),
-fix_minutes and note. The columns do not hold who did what and when in the course
-of a job, and how the equipment stood: to keep a copy of everything use
-"sootsayer backup".`,
+With --all-columns there are four more: fixes (what was done in the end),
+fix_minutes, note and from (the place that the parts came from). The columns do
+not hold who did what and when in the course of a job, and how the equipment
+stood: to keep a copy of everything use "sootsayer backup".`,
 		Example: `  sootsayer job export > jobs.csv
   sootsayer job export jobs.csv --all-columns --replace`,
 		Args: argsBetween(0, 1),
@@ -49,7 +49,7 @@ of a job, and how the equipment stood: to keep a copy of everything use
 		ValidArgsFunction: completeCSV,
 	}
 	cmd.Flags().BoolVar(&o.replace, "replace", false, "write over a file that is there")
-	cmd.Flags().BoolVar(&o.all, "all-columns", false, "write fixes, fix_minutes and note too")
+	cmd.Flags().BoolVar(&o.all, "all-columns", false, "write fixes, fix_minutes, note and from too")
 	return cmd
 }
 

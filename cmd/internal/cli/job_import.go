@@ -41,7 +41,8 @@ the shop learns from them. The first line names the columns, in any order:
   job,opened,closed,family,model,appliance,complaint,symptoms,findings,tried,
   causes,confidence,parts,minutes,callback_of
 
-and, where the file has them, fixes, fix_minutes and note.
+and, where the file has them, fixes, fix_minutes, note and from: the place that
+the parts came from, such as truck-1.
 
 Times are dates such as 2024-11-03 or RFC 3339. Lists are parted by ";":
 symptoms as SYMPTOM or SYMPTOM=no, findings as CHECK=RESULT, tried as FIX, parts

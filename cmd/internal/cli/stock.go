@@ -24,7 +24,8 @@ it all the same. A job takes its parts from the place named when it is closed.`,
   sootsayer job close --cause nozzle-plugged --used nozzle-085-80-hollow --from truck-1
   sootsayer stock list`,
 	}
-	cmd.AddCommand(newStockList(a), newStockCount(a), newStockOnOrder(a), newStockReceive(a), newStockMove(a), newStockUsage(a), newStockExport(a))
+	cmd.AddCommand(newStockList(a), newStockCount(a), newStockOnOrder(a), newStockReceive(a), newStockMove(a), newStockUsage(a), newStockExport(a),
+		newStockForecast(a), newStockOrder(a), newStockTruck(a), newStockBring(a), newStockHealth(a), newStockScore(a))
 	return cmd
 }
 

@@ -75,8 +75,11 @@ func exampleCount(args []string) string {
 	return "PART=4"
 }
 
-// isFile tells files from places and parts, which hold neither dots nor slashes.
-func isFile(arg string) bool { return arg == "-" || strings.ContainsAny(arg, `./\`) }
+// isFile tells files from PART=N, and from places and parts, which hold neither
+// dots nor slashes.
+func isFile(arg string) bool {
+	return arg == "-" || strings.ContainsAny(arg, `./\`) && !strings.Contains(arg, "=")
+}
 
 // countedWords say how a count stands to the books.
 func countedWords(l *shop.StockLine) string {
@@ -141,7 +144,7 @@ func (a *app) tellDifferences(lines []shop.StockLine) {
 	}
 	p := a.printer()
 	if first > 0 {
-		p.line("  %s first counts: their books begin with them.", countedAs(first, "is a", "are"))
+		p.line("  %s books begin here.", countedAs(first, "is a first count: its", "are first counts: their"))
 	}
 	if agree > 0 {
 		p.line("  %s with the books.", countedAs(agree, "agrees", "agree"))

@@ -16,8 +16,9 @@ func newVerify(a *app) *cobra.Command {
 		Use:   "verify [--repair]",
 		Short: "Check that nothing in the store is damaged, and repair it",
 		Long: `Check that nothing in the store is damaged: every event with its checksum, the
-jobs with their events, the base, the indexes of the base and of past jobs, and
-the counts the shop learned from with all jobs counted anew.
+jobs with their events, the base, the indexes of the base and of past jobs, the
+counts the shop learned from with all jobs counted anew, and what is kept of
+parts with the events.
 
 With --repair what is wrong is put right by the mildest means. The journal is
 all that matters: the rest is made anew from it. A damaged file is kept beside

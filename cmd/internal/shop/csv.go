@@ -32,6 +32,7 @@ const (
 	colFixes
 	colFixMinutes
 	colNote
+	colFrom
 	numColumns
 
 	numContract = colCallbackOf + 1
@@ -39,7 +40,7 @@ const (
 
 // columnNames are the names of the columns, as in the header.
 var columnNames = [numColumns]string{"job", "opened", "closed", "family", "model", "appliance", "complaint",
-	"symptoms", "findings", "tried", "causes", "confidence", "parts", "minutes", "callback_of", "fixes", "fix_minutes", "note"}
+	"symptoms", "findings", "tried", "causes", "confidence", "parts", "minutes", "callback_of", "fixes", "fix_minutes", "note", "from"}
 
 // columnSet is a set of columns.
 type columnSet uint32
@@ -81,6 +82,7 @@ type row struct {
 	fixes                               []string
 	fixMinutes                          float64
 	note                                string
+	from                                string // the place that the parts came from, "" for the shelf
 
 	unread columnSet // columns that the file does not have
 }
@@ -109,6 +111,7 @@ func (r *row) cells() [numColumns]string {
 		colFixes:      strings.Join(r.fixes, listSeparator),
 		colFixMinutes: minutesText(r.fixMinutes),
 		colNote:       r.note,
+		colFrom:       r.from,
 	}
 }
 

@@ -10,13 +10,13 @@ import (
 )
 
 // wholeHeader is the header with the columns that a file may leave out.
-const wholeHeader = "job,opened,closed,family,model,appliance,complaint,symptoms,findings,tried,causes,confidence,parts,minutes,callback_of,fixes,fix_minutes,note\n"
+const wholeHeader = "job,opened,closed,family,model,appliance,complaint,symptoms,findings,tried,causes,confidence,parts,minutes,callback_of,fixes,fix_minutes,note,from\n"
 
 // TestEverythingOfARow: all that a row may hold becomes the job that it
 // describes, and is written as it came.
 func TestEverythingOfARow(t *testing.T) {
 	const row = "1,2024-10-02,2024-10-02,oil-furnace,m1,site-1,no heat,locks-out;smoke=no@1,nozzle-look=plugged@4;eye-resistance=2400@2.5," +
-		"replace-nozzle@15;tank-bottom=water@3,tank-water|eye-sooted,0.7,none,55,,clean-eye,20,\"one of them,\nnobody knows which\"\n"
+		"replace-nozzle@15;tank-bottom=water@3,tank-water|eye-sooted,0.7,none,55,,clean-eye,20,\"one of them,\nnobody knows which\",\n"
 	s, notices := openSmall(t, t.TempDir())
 	if did, said := importText(t, s, wholeHeader+row); did.Imported != 1 || len(*notices) > 0 {
 		t.Fatalf("%+v %q %q", did, said, *notices)
@@ -71,7 +71,7 @@ func TestPartsNoneOrNotStated(t *testing.T) {
 // with jobs that have something in them; one that has them must agree.
 func TestColumnsLeftOut(t *testing.T) {
 	s, _ := openSmall(t, t.TempDir())
-	importText(t, s, wholeHeader+"1,2024-10-02,2024-10-02,oil-furnace,,,,,,,tank-water,1,,,,clean-eye,20,look again in May\n")
+	importText(t, s, wholeHeader+"1,2024-10-02,2024-10-02,oil-furnace,,,,,,,tank-water,1,,,,clean-eye,20,look again in May,\n")
 	short := exportText(t, s)
 	if strings.Contains(short, "May") || strings.Contains(short, "note") {
 		t.Errorf("exported %q", short)
@@ -79,7 +79,7 @@ func TestColumnsLeftOut(t *testing.T) {
 	if did, said := importText(t, s, short); did.Already != 1 {
 		t.Errorf("%+v %q; want it to be there", did, said)
 	}
-	did, said := importText(t, s, wholeHeader+"1,2024-10-02,2024-10-02,oil-furnace,,,,,,,tank-water,1,,,,clean-eye,20,\n")
+	did, said := importText(t, s, wholeHeader+"1,2024-10-02,2024-10-02,oil-furnace,,,,,,,tank-water,1,,,,clean-eye,20,,\n")
 	if did.Bad != 1 || !strings.Contains(said[0], `note (there "look again in May", here "")`) {
 		t.Errorf("%+v %q; want the note to differ", did, said)
 	}
@@ -106,7 +106,7 @@ func TestBadEntries(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			s, _ := openSmall(t, t.TempDir())
-			did, said := importText(t, s, wholeHeader+"1,2024-10-02,2024-10-02,oil-furnace,,,,"+test.cells+"\n")
+			did, said := importText(t, s, wholeHeader+"1,2024-10-02,2024-10-02,oil-furnace,,,,"+test.cells+",\n")
 			if did.Bad != 1 || len(said) != 1 || !strings.HasPrefix(said[0], test.want) {
 				t.Errorf("%+v\nsaid %q\nwant %q...", did, said, test.want)
 			}

@@ -45,7 +45,7 @@ func (r *row) events() []journal.Event {
 		}
 	}
 	add(r.closed, journal.KindJobClosed).Closing = &kb.Closing{Causes: r.causes, OneOf: r.oneOf, Fixes: r.fixes, Confidence: r.confidence,
-		Minutes: r.minutes, FixMinutes: r.fixMinutes, Used: r.parts, Note: r.note}
+		Minutes: r.minutes, FixMinutes: r.fixMinutes, Used: r.parts, From: r.from, Note: r.note}
 	return list
 }
 
@@ -83,7 +83,7 @@ func rowsOf(j *kb.Job, events []journal.Event) []row {
 		r, c := &rows[i], &closings[i]
 		*r = row{job: j.ID, opened: j.Opened, closed: c.At, family: j.Family, model: j.Model, appliance: j.Appliance,
 			complaint: plainText(j.Complaint), causes: c.Causes, oneOf: c.OneOf, confidence: c.Confidence, parts: c.Used, minutes: c.Minutes,
-			callbackOf: j.CallbackOf, fixes: c.Fixes, fixMinutes: c.FixMinutes, note: plainText(c.Note)}
+			callbackOf: j.CallbackOf, fixes: c.Fixes, fixMinutes: c.FixMinutes, from: c.From, note: plainText(c.Note)}
 		if i > 0 && i <= len(again) {
 			r.opened, r.complaint, r.callbackOf = again[i-1].At, plainText(again[i-1].Reason), j.ID
 		}

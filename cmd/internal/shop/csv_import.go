@@ -55,7 +55,7 @@ func (s *Shop) ImportJobs(ctx context.Context, r io.Reader, o ImportOptions) (Im
 		err = last
 	}
 	if err == nil {
-		err = im.danglingCallbacks()
+		err = errors.Join(im.danglingCallbacks(), im.strangePlaces())
 	}
 	im.did.Rows, im.did.Already, im.did.Bad = f.rows, f.already, f.bad
 	return im.did, err
@@ -71,6 +71,7 @@ type importing struct {
 	families []string                   // of these rows
 	pending  map[string][]journal.Event // their events by job
 	earlier  []callback                 // earlier jobs named by callbacks and not there so far
+	places   map[string]bool            // places that parts came from
 }
 
 // callback is a row that names an earlier job.
@@ -101,6 +102,7 @@ func (im *importing) take(raw *rawRow, r *row) error {
 		return nil
 	}
 	im.keepCallback(r, raw)
+	im.keepPlace(r)
 	im.events, im.families = append(im.events, events...), append(im.families, r.family)
 	im.pending[r.job] = append(im.pending[r.job], events...)
 	if len(im.events) < im.batch {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sootsayer/kb"
+	"sootsayer/kb/stock"
 )
 
 // list parts a cell into its entries; empty ones are passed over.
@@ -178,4 +179,16 @@ func (p *rowParser) refuse(col int, entry string, err error) {
 		}
 	}
 	p.report(problem)
+}
+
+// place reads where the parts came from; the shelf need not be said.
+func (p *rowParser) place() string {
+	name := p.raw.cells[colFrom]
+	if name == "" || name == stock.Shelf {
+		return ""
+	}
+	if !stock.ValidPlace(name) {
+		p.wrong(colFrom, "%s", badPlace(name))
+	}
+	return name
 }

@@ -75,6 +75,9 @@ func (p *rowParser) parse(raw *rawRow) (row, []cellProblem) {
 	r.minutes = p.number(colMinutes, 0, "the minutes of the whole call, such as 75", inYear)
 	r.fixMinutes = p.number(colFixMinutes, 0, "the minutes that the fixes took with their proof, such as 20", inYear)
 	r.parts, r.fixes = p.parts(), p.fixes()
+	if len(r.parts) > 0 {
+		r.from = p.place()
+	}
 	if r.family != "" {
 		r.symptoms = p.findings(colSymptoms, kb.KindSymptom, r.family)
 		r.findings = p.findings(colFindings, kb.KindCheck, r.family)

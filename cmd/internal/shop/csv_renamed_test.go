@@ -29,8 +29,8 @@ func TestFormerIDs(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(base, "small.yaml"), []byte(renamed), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	const former = "1,2024-10-02,2024-10-02,oil-furnace,,,,smoke;locks-out,tank-bottom=water@5,clean-eye@3;smoke=no,tank-water|eye-sooted,1,absorbent=2,,,clean-eye,,\n"
-	const today = "1,2024-10-02,2024-10-02,oil-heater,,,,smokes;locks-out,tank-paste=wet@5,wipe-eye@3;smokes=no,tank-wet|eye-sooted,1,water-pads=2,,,wipe-eye,,\n"
+	const former = "1,2024-10-02,2024-10-02,oil-furnace,,,,smoke;locks-out,tank-bottom=water@5,clean-eye@3;smoke=no,tank-water|eye-sooted,1,absorbent=2,,,clean-eye,,,truck-1\n"
+	const today = "1,2024-10-02,2024-10-02,oil-heater,,,,smokes;locks-out,tank-paste=wet@5,wipe-eye@3;smokes=no,tank-wet|eye-sooted,1,water-pads=2,,,wipe-eye,,,truck-1\n"
 	dir := t.TempDir()
 	old, _ := openSmall(t, dir)
 	if did, said := importText(t, old, wholeHeader+former); did.Imported != 1 {

@@ -84,7 +84,7 @@ var isList = [numColumns]bool{colSymptoms: true, colFindings: true, colTried: tr
 
 // canMap are the columns whose words can be mapped.
 var canMap = [numColumns]bool{colFamily: true, colModel: true, colSymptoms: true, colFindings: true, colTried: true, colCauses: true,
-	colConfidence: true, colParts: true, colMinutes: true, colFixes: true, colFixMinutes: true}
+	colConfidence: true, colParts: true, colMinutes: true, colFixes: true, colFixMinutes: true, colFrom: true}
 
 // isNumber are the columns that hold one number.
 var isNumber = [numColumns]bool{colConfidence: true, colMinutes: true, colFixMinutes: true}

@@ -64,7 +64,7 @@ func TestMapped(t *testing.T) {
 			if err != nil || did.Imported != 1 {
 				t.Fatalf("%+v %q, error %v", did, said, err)
 			}
-			if diff := cmp.Diff(wholeHeader+test.want+"\n", exportAll(t, s)); diff != "" {
+			if diff := cmp.Diff(wholeHeader+test.want+",\n", exportAll(t, s)); diff != "" {
 				t.Errorf("export (-want +got):\n%s", diff)
 			}
 		})

@@ -281,13 +281,21 @@ func (d *Demand) Pieces(part string) stock.Distribution {
 	return stock.Certain(1)
 }
 
-// Forecast returns what is expected of a part over some days from today.
+// Forecast returns what is expected of a part over some days from today. Without
+// any history nothing is known: method "none", and no pieces.
 func (d *Demand) Forecast(part string, days int) stock.Forecast {
+	if d.Months() == 0 {
+		return stock.Forecast{Part: part, Days: days, Quantiles: map[string]int{"0.5": 0, "0.9": 0, "0.95": 0}, Method: "none",
+			Class: stock.NeverSold, Why: "no history", Demand: stock.Certain(0)}
+	}
 	return d.outlook(part).Forecast(d.From, days)
 }
 
 // Over returns the demand of a part over some days, from today or a later day on.
 func (d *Demand) Over(part string, from time.Time, days int) stock.Distribution {
+	if d.Months() == 0 {
+		return stock.Certain(0)
+	}
 	return d.outlook(part).Demand(from, days)
 }
 

@@ -48,24 +48,35 @@ func (s *Shop) stockPath() string { return filepath.Join(s.cfg.Store, "stock.gob
 
 // readStock returns the log that was kept, nil when it is of no use.
 func (s *Shop) readStock() *stockLog {
-	file, err := os.Open(s.stockPath())
-	if err != nil {
+	f, err := readStockFile(s.stockPath())
+	if err != nil || f.Version != stockVersion {
 		return nil
 	}
-	defer file.Close()
-	var f stockFile
-	id, err := s.journal.ID()
-	if gob.NewDecoder(file).Decode(&f) != nil || err != nil || f.Version != stockVersion || f.Journal != id {
+	if id, err := s.journal.ID(); err != nil || f.Journal != id || !s.goesOn(f) {
 		return nil
-	}
-	if last, err := s.eventAt(f.Seq); err != nil || last != f.Last {
-		return nil // the journal is an older copy, or went another way since
 	}
 	l, err := f.log()
 	if err != nil {
 		return nil
 	}
 	return l
+}
+
+func readStockFile(name string) (*stockFile, error) {
+	file, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	f := new(stockFile)
+	return f, gob.NewDecoder(file).Decode(f)
+}
+
+// goesOn tells whether the journal goes on from where a log ends: it may be an
+// older copy, or have gone another way since.
+func (s *Shop) goesOn(f *stockFile) bool {
+	last, err := s.eventAt(f.Seq)
+	return err == nil && last == f.Last
 }
 
 // keepStock writes the log for the next command, where one was made. It is only a

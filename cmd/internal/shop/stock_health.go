@@ -78,7 +78,7 @@ func (s *Shop) Health(d *Demand, o OrderOptions) (*Health, error) {
 		book := books.Part(r.Part)
 		onHand, _ := book.OnHand()
 		year := d.Over(r.Part, d.From, 365)
-		conditions[k] = stock.NewCondition(r.Part, onHand, pasts[r.Part], year, d.Pieces(r.Part), &r.item, stock.Policy{ReorderPoint: r.ReorderPoint, OrderUpTo: r.OrderUpTo})
+		conditions[k] = stock.NewCondition(r.Part, onHand, pasts[r.Part], d.Months() >= 12, year, d.Pieces(r.Part), &r.item, stock.Policy{ReorderPoint: r.ReorderPoint, OrderUpTo: r.OrderUpTo})
 	})
 	h.add(s, rows, counted, conditions)
 	return h, nil
@@ -129,9 +129,11 @@ type healthSums struct {
 }
 
 func (h *healthSums) add(c *stock.Condition, price float64) {
-	if c.Past.Days > 0 {
-		h.usedYearly += c.Past.Used * price * 365.25 / c.Past.Days
+	if !math.IsNaN(c.Turns) {
+		h.usedYearly += c.Turns * c.Past.Average * price
 		h.lay += c.Past.Average * price
+	}
+	if !math.IsNaN(c.Past.Ready) {
 		h.ready += c.Past.Ready
 		h.parts++
 	}

@@ -2,6 +2,7 @@ package shop
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -61,11 +62,11 @@ func (o *OrderOptions) Check() error {
 	case !(o.Budget >= 0):
 		return fmt.Errorf("a budget of %g cannot be; write an amount of money, 0 or more", o.Budget)
 	case o.ReviewDays < 0 || o.CoverDays < 0:
-		return fmt.Errorf("days are 0 or more; write for how many to look ahead")
+		return errors.New("days are 0 or more; write for how many to look ahead")
 	case o.Costs == nil:
 		return nil
-	case !(o.Costs.Holding >= 0) || !(o.Costs.Trip > 0) || !(o.Costs.Line >= 0):
-		return fmt.Errorf("what keeping and second trips cost cannot be below 0, and a second trip costs something")
+	case !(o.Costs.Holding >= 0) || !(o.Costs.Trip > 0) || !(o.Costs.Line >= 0) || math.IsInf(o.Costs.Holding+o.Costs.Trip+o.Costs.Line, 1):
+		return errors.New("what keeping and second trips cost cannot be below 0, and a second trip costs something")
 	}
 	return nil
 }
@@ -143,7 +144,7 @@ func (s *Shop) expect(d *Demand, r *OrderRow, jobs stock.Distribution, o OrderOp
 	by := stock.NewOrderLine(&r.item)
 	if o.Costs != nil && part.UnitCost > 0 {
 		yearly := over(365).Mean()
-		e := stock.NewEconomic(&r.item, by.Policy, yearly, part.LeadDays+float64(o.ReviewDays), *o.Costs)
+		e := stock.NewEconomic(&r.item, by.Policy, d.Pieces(r.Part), yearly, part.LeadDays+float64(o.ReviewDays), *o.Costs)
 		r.Economic, r.ByService = &e, &by.Policy
 		r.item.Policy = &e.Policy
 	}
@@ -178,4 +179,10 @@ func ShortNow(rows []OrderRow) []OrderRow {
 		return cmp.Compare(b.Waiting[0].Probability, a.Waiting[0].Probability)
 	})
 	return list
+}
+
+// UsualOrder is how parts are ordered where nothing else is said: once a week, for
+// a month, so that the stock lasts in 95 of 100 cases. Common practice, no source.
+func UsualOrder() OrderOptions {
+	return OrderOptions{Service: 0.95, ReviewDays: 7, CoverDays: 30, Budget: math.Inf(1)}
 }

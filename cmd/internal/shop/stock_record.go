@@ -84,11 +84,38 @@ func (s *Shop) UsePartsOn(job, place string, pieces []Pieces) ([]StockLine, erro
 	if err != nil {
 		return nil, err
 	}
+	if err := s.checkBroughtBack(&j, pieces); err != nil {
+		return nil, err
+	}
 	events := s.partEvents(journal.KindPartUsed, time.Time{}, pieces, func(e *journal.Event) { e.Job, e.Place = job, place })
 	if _, err := s.append(&j, events...); err != nil {
 		return nil, err
 	}
 	return s.stockLines(events)
+}
+
+// checkBroughtBack refuses more pieces to be brought back than a job took since it
+// was opened, or opened again.
+func (s *Shop) checkBroughtBack(j *kb.Job, pieces []Pieces) error {
+	log, err := s.stockNow()
+	if err != nil {
+		return err
+	}
+	for _, p := range pieces {
+		if p.Qty > 0 {
+			continue
+		}
+		took := 0.0
+		for i := range log.moves {
+			if m := &log.moves[i]; m.Job == j.ID && m.Stretch == len(j.Past)+1 && s.partToday(m.Part) == p.Part {
+				took += m.Qty
+			}
+		}
+		if took+p.Qty < 0 {
+			return fmt.Errorf("%g pieces of %s cannot be brought back: job %s took %g", -p.Qty, p.Part, j.ID, took)
+		}
+	}
+	return nil
 }
 
 // recordParts records an event for each part, all or none.

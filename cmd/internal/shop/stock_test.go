@@ -198,6 +198,36 @@ func TestImportDraws(t *testing.T) {
 	w.says("after the import", "shelf 18")
 }
 
+// TestImportFrom: parts come from the place that a row names; one that was never
+// counted is told, and one that cannot be is a bad row. A row without parts came
+// from nowhere.
+func TestImportFrom(t *testing.T) {
+	w := newStockShop(t)
+	w.count("truck-1", Pieces{"nozzle-085", 5})
+	w.later()
+	at := w.now.UTC().Format(time.RFC3339)
+	w.later()
+	row := func(job, parts, from string) string {
+		return job + "," + at + "," + at + ",oil-furnace,,,,,,,nozzle-plugged,1," + parts + ",,,,,," + from + "\n"
+	}
+	text := wholeHeader + row("1", "nozzle-085=2", "truck-1") + row("2", "nozzle-085=1", "truk-1") + row("3", "none", "truck-1") + row("4", "nozzle-085=1", "shelf")
+	did, problems := importText(t, w.Shop, text+row("5", "nozzle-085=1", "Truck 1"))
+	if did.Imported != 4 || len(problems) != 1 || !strings.HasPrefix(problems[0], `jobs.csv:6:from: "Truck 1" is not how a place is written; `) {
+		t.Errorf("%+v %q", did, problems)
+	}
+	if want := `jobs.csv: nothing was ever counted at "truk-1", so that nothing is drawn there; is "truck-1" meant?`; !slices.Contains(w.notes, want) {
+		t.Errorf("notes %q", w.notes)
+	}
+	w.says("after the import", "truck-1 3")
+	if did, problems := importText(t, w.Shop, text); did.Already != 4 || len(problems) > 0 {
+		t.Errorf("a second time: %+v %q", did, problems)
+	}
+	_, problems = importText(t, w.Shop, wholeHeader+row("1", "nozzle-085=2", ""))
+	if len(problems) != 1 || !strings.Contains(problems[0], `from (there "truck-1", here "")`) {
+		t.Errorf("said otherwise: %q", problems)
+	}
+}
+
 // TestOldNumbers: former and superseded numbers share the books of the part of
 // today, whichever of them is written.
 func TestOldNumbers(t *testing.T) {

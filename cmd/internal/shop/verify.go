@@ -38,7 +38,7 @@ const (
 
 // PartReport is what was found of one part of a store, in words.
 type PartReport struct {
-	Part  string    `json:"part"` // journal, base, index, jobs (their index) or counts
+	Part  string    `json:"part"` // journal, base, index, jobs (their index), counts or stock
 	State PartState `json:"state"`
 	Says  string    `json:"says"`
 	Wrong []string  `json:"wrong,omitempty"` // what is wrong, or was before the repair, each with its place
@@ -63,11 +63,12 @@ func (v *Verification) Sound() bool {
 }
 
 // VerifyStore checks everything in a store: the journal with itself, the base,
-// the search indexes with their digests and with what they are of, and the kept
-// counts with all jobs counted anew. With repair it puts right what it finds by the mildest remedy; damaged
-// files are kept aside. It works where Open fails because of damage. progress
-// is told which part is being looked at. The error says why it could not look:
-// there is no store, or another process has it.
+// the search indexes with their digests and with what they are of, the kept counts
+// with all jobs counted anew, and the kept movements of parts with the events.
+// With repair it puts right what it finds by the mildest remedy; damaged files are
+// kept aside. It works where Open fails because of damage. progress is told which
+// part is being looked at. The error says why it could not look: there is no
+// store, or another process has it.
 func VerifyStore(ctx context.Context, cfg Config, repair bool, progress func(part string)) (Verification, error) {
 	if cfg.Store == "" {
 		dir, err := DefaultStore(os.Getenv)
@@ -95,6 +96,12 @@ func VerifyStore(ctx context.Context, cfg Config, repair bool, progress func(par
 	progress("the counts")
 	counts, err := s.verifyCounts(ctx, &v, repair)
 	v.Parts = append(v.Parts, counts)
+	if err != nil {
+		return v, err
+	}
+	progress("the stock")
+	stock, err := s.verifyStock(&v, repair)
+	v.Parts = append(v.Parts, stock)
 	return v, err
 }
 
