@@ -24,11 +24,11 @@ type calibration struct {
 }
 
 // calibrated finds the share of a method's demand that really comes: demand may
-// rise or fall in the whole shop, which no method sees at once. Pinball losses,
-// of a month and of three months ahead, hardly tell shares of 0.8 from 1; of those
-// within calibrateLoss of the least the one is taken with which the 0.9 quantile of three
-// months covered closest to 0.9 of what came. With fewer than leastWindows to
-// count it is 1.
+// rise or fall in the whole shop, which no method sees at once. Pinball losses, of
+// a month and of three months ahead, hardly tell shares of 0.85 and 1 apart; of
+// the shares within calibrateLoss of the least loss, the one is taken with which
+// the 0.9 quantile of three months covered closest to 0.9 of what came. With
+// fewer than leastWindows to count it is 1.
 func (f *Forecaster) calibrated(parts []History, m Method) float64 {
 	var of [chunks]calibration
 	inChunks(len(parts), f.options.Workers, func(chunk, from, to int) {

@@ -64,10 +64,8 @@ func (s *held) add(one, three Distribution, came []int) {
 }
 
 // carPartReferences forecasts the months held out by the published methods as
-// they are, Poisson about their means. On the whole set their losses were given
-// to us as 0.244, 0.242, 0.193, 0.191 and 0.190, their coverage of three months
-// at 0.9 as 0.878, 0.875, 0.916, 0.915 and 0.949; on this half they must come
-// close.
+// they are, Poisson about their means. The reference figures are of the whole
+// set; on this half of it they must come close.
 func carPartReferences(t *testing.T, parts []History) (least float64) {
 	poisson := Dispersion{Ratio: 1, Worth: math.Inf(1)}
 	least = math.Inf(1)

@@ -30,11 +30,15 @@ func (d Distribution) thinnedInto(buffer Distribution, keep float64) Distributio
 	return left.normalised().trimmed()
 }
 
+// leastFactor is the least number that a product is begun with: far below it
+// numbers lose their digits.
+const leastFactor = 1e-280
+
 // addBinomial adds p times the chances of 0 to n of n pieces that each come with
 // chance keep; none is the chance of 0.
 func (d Distribution) addBinomial(p float64, n int, keep, none float64) {
 	odds := keep / (1 - keep)
-	if none > 0 {
+	if none > leastFactor {
 		b := p * none
 		for k := range d {
 			d[k] += b
@@ -42,7 +46,7 @@ func (d Distribution) addBinomial(p float64, n int, keep, none float64) {
 		}
 		return
 	}
-	// The chance of 0 vanishes: go out from the most likely number.
+	// The chance of 0 all but vanishes: go out from the most likely number.
 	mode := int(keep * float64(n+1))
 	all, _ := math.Lgamma(float64(n) + 1)
 	below, _ := math.Lgamma(float64(mode) + 1)

@@ -11,8 +11,8 @@ import (
 // TestThinnedCertain: each of n pieces kept with a chance is binomial, also
 // where the chance of none of them vanishes.
 func TestThinnedCertain(t *testing.T) {
-	for _, n := range []int{0, 1, 2, 7, 40, 300, 2000} {
-		for _, keep := range []float64{0.05, 0.5, 0.9, 0.99} {
+	for _, n := range []int{0, 1, 2, 7, 40, 300, 530, 1030, 2000} {
+		for _, keep := range []float64{0.05, 0.5, 0.75, 0.9, 0.99} {
 			got := Certain(n).Thinned(keep)
 			b := distuv.Binomial{N: float64(n), P: keep}
 			for k := 0; k <= n; k++ {

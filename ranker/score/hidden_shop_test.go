@@ -39,7 +39,7 @@ const (
 	seemHeld  = 0.5 // share of the fixes that do not hold which come back; the others show at once
 )
 
-// shop works, closes its jobs and learns from each before the next one.
+// shop works, closes its jobs and learns from them.
 type shop struct {
 	tb      testing.TB
 	plan    *plan
@@ -52,6 +52,8 @@ type shop struct {
 	right   []*kb.Closing // by case: with what was really there
 	coming  []callback    // in the order of time
 	calls   int
+	advice  []*ranker.Engine // by model, from the jobs closed by the last time they were made
+	relearn int              // number of jobs from which they are made again: a hundredth more
 }
 
 // callback is a trouble that comes back after a case.
@@ -131,10 +133,10 @@ func (s *shop) work(t *trouble, model int, at time.Time, of int) {
 		s.cases[of].Back = job
 		s.teacher.learn(&s.cases[of], cameBack)
 	}
-	if err := s.teacher.as(s.engines, job.Family, job.Model, at); err != nil {
-		s.tb.Fatal(err)
+	if n >= s.relearn {
+		s.advice, s.relearn = s.learnedBy(at), n+max(1, n/100)
 	}
-	v := newVisit(s.tb, t, s.dispatch(s.rng), s.engines.learned)
+	v := newVisit(s.tb, t, s.dispatch(s.rng), s.advice[model])
 	v.late = seemHeld
 	there := t.names()
 	v.work()

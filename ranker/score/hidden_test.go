@@ -43,7 +43,7 @@ func TestHidden(t *testing.T) {
 		t.Run(family, func(t *testing.T) {
 			t.Parallel()
 			c := watch(newShop(t, singleFaults(t), &plan{seed: 1, family: family, models: twoModels, perSeason: 1000,
-				driftFrom: firstDay.AddDate(3, 0, 0), stages: []stage{{50, 800}, {200, 800}, {1000, 800}, {5000, 2000}}, timed: 800}))
+				driftFrom: firstDay.AddDate(3, 0, 0), stages: []stage{{50, 500}, {200, 500}, {1000, 500}, {5000, 1500}}, timed: 500}))
 			t.Logf("\n%v\n%s\n%v", c, c.costs(), c.moved(c.now()))
 			c.hold(t, []reached{{50, 0.25, 0.80, 0.12}, {200, 0.15, 0.52, 0.05}, {1000, 0.065, 0.30, 0.03}, {5000, 0.03, 0.15, 0.025}})
 			aim(t, "log loss above the truth's own after 200 jobs", c.outcomes[1].learned[0].over(), aimAt200)
