@@ -24,6 +24,9 @@ func TestREADME(t *testing.T) {
 	if err := os.CopyFS("my-base", os.DirFS(filepath.Join(root, "data", "base"))); err != nil {
 		t.Fatal(err)
 	}
+	if err := os.CopyFS(filepath.Join("data", "demo"), os.DirFS(filepath.Join(root, "data", "demo"))); err != nil {
+		t.Fatal(err)
+	}
 	getenv := func(name string) string {
 		return map[string]string{"SOOTSAYER_STORE": "store", "SOOTSAYER_BY": "ann", "NO_COLOR": "1"}[name]
 	}

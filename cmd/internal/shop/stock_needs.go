@@ -123,7 +123,7 @@ func (s *Shop) openNeeds(parts []string, c *stock.CoUse) (*openNeeds, error) {
 
 // bookedOn are the parts that an open job took since it was opened last.
 func bookedOn(j *kb.Job, visits []stock.Visit) map[string]bool {
-	since := j.Opened
+	var since time.Time
 	if n := len(j.Past); n > 0 {
 		since = j.Past[n-1].At
 	}
