@@ -21,8 +21,8 @@ type Drift struct {
 	BeforeJobs int      `json:"before_jobs"`
 	// Rose is the chance that the share really rose, from the two counts alone:
 	// that of the recent share being above the one before, by independent Beta
-	// posteriors, each from the authored share worth driftStrength jobs. Null
-	// when there is nothing to compare. Near 0 the share really fell, near 1/2
+	// posteriors, each from the authored share worth driftStrength jobs and from
+	// at least half a job. Null when there is nothing to compare. Near 0 the share really fell, near 1/2
 	// nobody can tell.
 	Rose *float64 `json:"rose"`
 }
@@ -85,6 +85,11 @@ func (p *period) share(i int) *float64 {
 	return &share
 }
 
+// posterior starts a share from at least half a job for it: with next to nothing
+// on both sides, one job against none would be said to have risen for certain.
 func (p *period) posterior(i int, start float64) beta {
-	return posterior(driftStrength, start, p.weights[i], p.all)
+	const leastJobs = 0.5
+	b := posterior(driftStrength, start, p.weights[i], p.all)
+	b.a += max(0, leastJobs-driftStrength*start)
+	return b
 }

@@ -206,3 +206,15 @@ func TestDriftFindsWhatRose(t *testing.T) {
 		t.Errorf("sure that a share rose that doubled: %v of the time", p)
 	}
 }
+
+// TestRoseNeedsMoreThanOneJob: a rare cause seen once lately and never before is
+// no news; five times is.
+func TestRoseNeedsMoreThanOneJob(t *testing.T) {
+	rose := func(jobs float64) float64 {
+		recent, before := period{weights: []float64{jobs}, all: 60}, period{weights: []float64{0}, all: 60}
+		return recent.posterior(0, 0.004).above(before.posterior(0, 0.004))
+	}
+	if once, five := rose(1), rose(5); once > 0.95 || five < 0.975 {
+		t.Errorf("seen once, it rose with a chance of %.3f, seen five times with %.3f; want under 0.95 and over 0.975", once, five)
+	}
+}

@@ -2,6 +2,7 @@ package stock
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -147,5 +148,60 @@ func TestOrderWithoutPrices(t *testing.T) {
 	}
 	if l := Order(items, 100); l[0].Order != 0 || !l[0].NoPrice || l[0].Full != 4 || l[1].NoPrice {
 		t.Errorf("with a budget: %+v", l)
+	}
+}
+
+// TestOrderByPolicy: a policy's order brings the stock to the reorder point and not
+// beyond its level, as far as packs and the least order let it.
+func TestOrderByPolicy(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		i := drawItem(t, "part")
+		pack := max(1, i.Pack)
+		p := Policy{ReorderPoint: rapid.IntRange(0, 8).Draw(t, "reorder point")}
+		p.OrderUpTo = p.ReorderPoint - 1 + pack*rapid.IntRange(1, 4).Draw(t, "packs")
+		i.Policy = &p
+		l := NewOrderLine(&i)
+		after := i.Position() + l.Order
+		switch {
+		case l.Policy != p:
+			t.Fatalf("policy %+v became %+v", p, l.Policy)
+		case i.Position() >= p.ReorderPoint && l.Order != 0:
+			t.Fatalf("%d ordered with %d there, below %d", l.Order, i.Position(), p.ReorderPoint)
+		case i.Position() >= p.ReorderPoint:
+		case l.Order%pack != 0 || l.Order < max(1, i.Minimum):
+			t.Fatalf("%d ordered in packs of %d, at least %d", l.Order, pack, i.Minimum)
+		case after < p.ReorderPoint:
+			t.Fatalf("%d after ordering, still below %d", after, p.ReorderPoint)
+		case after > p.OrderUpTo && l.Order > i.Up(1):
+			t.Fatalf("%d after ordering %d, beyond %d", after, l.Order, p.OrderUpTo)
+		}
+	})
+}
+
+// TestLeadTimeWithin: cut tails keep the chances' sum and move the mean little.
+func TestLeadTimeWithin(t *testing.T) {
+	for _, sd := range []float64{0, 1, 4, 12} {
+		whole := NewLeadTime(9, sd)
+		for _, tail := range []float64{0, 1e-6, 1e-3} {
+			short := whole.Within(tail)
+			first := slices.IndexFunc(short, func(p float64) bool { return p > 0 })
+			var before, beyond float64
+			for n, p := range whole {
+				if n < first {
+					before += p
+				}
+				if n >= len(short) {
+					beyond += p
+				}
+			}
+			if before > tail || beyond > tail || before+whole[first] <= tail || beyond+whole[len(short)-1] <= tail && len(short) > first+1 {
+				t.Errorf("deviation %v: %g and %g are cut off at %g", sd, before, beyond, tail)
+			}
+			near(t, "mean", short.Mean(), whole.Mean(), 60*tail+1e-9)
+			near(t, "sum", short.CDF(len(short)), 1, 1e-9)
+		}
+	}
+	if one := Certain(0).Within(1); len(one) != 1 || one[0] != 1 {
+		t.Errorf("no lead time became %v", one)
 	}
 }

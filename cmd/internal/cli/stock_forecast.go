@@ -63,9 +63,10 @@ base 65 F; where it holds several places write FILE.csv#PLACE.`,
 // forecastJSON is a row of the answer.
 type forecastJSON struct {
 	stock.Forecast
-	Name         string      `json:"name"`
-	ReorderPoint int         `json:"reorder_point"`     // order when fewer are on hand and on order
-	History      *usedMonths `json:"history,omitempty"` // with a PART
+	Name string `json:"name"`
+	// With a PART only:
+	ReorderPoint *int        `json:"reorder_point,omitempty"` // order when fewer are on hand and on order
+	History      *usedMonths `json:"history,omitempty"`
 }
 
 // usedMonths is what was used by month; -1 where nothing is known.
@@ -106,33 +107,41 @@ func runStockForecast(a *app, s *shop.Shop, args []string, o *stockForecastOptio
 	if err != nil {
 		return err
 	}
-	how := shop.UsualOrder()
-	if part != "" {
-		how.Parts = []string{part}
+	if part == "" {
+		rows := forecastRows(d, o.days)
+		if a.json {
+			return a.printJSON(rows)
+		}
+		a.printer().forecastTable(d, rows, o)
+		return nil
 	}
+	return a.forecastPart(s, d, part, o, format)
+}
+
+// forecastPart answers for one part.
+func (a *app) forecastPart(s *shop.Shop, d *shop.Demand, part string, o *stockForecastOptions, format string) error {
+	how := shop.UsualOrder()
+	how.Parts = []string{part}
 	orders, err := s.Order(d, how)
 	if err != nil {
 		return err
 	}
+	order := &orders[0]
 	if o.plot != "" {
-		draw := func(w io.Writer) error { return plotForecast(w, format, s, d, &orders[0], o.days) }
+		draw := func(w io.Writer) error { return plotForecast(w, format, s, d, order, o.days) }
 		if err := writeFile(o.plot, o.replace, draw); err != nil {
 			return err
 		}
+		defer func() { a.errln(fmt.Sprintf("Drew %s.", o.plot)) }()
 	}
-	rows := forecastRows(d, orders, o.days, part != "")
-	switch {
-	case a.json:
-		err = a.printJSON(rows)
-	case part != "":
-		a.printer().forecastCard(s, d, &rows[0], &orders[0])
-	default:
-		a.printer().forecastTable(d, rows, o)
+	h := d.History(part)
+	row := forecastJSON{Forecast: d.Forecast(part, o.days), Name: order.Name, ReorderPoint: &order.ReorderPoint,
+		History: &usedMonths{h.First.String(), append([]int{}, h.Pieces...)}}
+	if a.json {
+		return a.printJSON([]forecastJSON{row})
 	}
-	if o.plot != "" && err == nil {
-		a.errln(fmt.Sprintf("Drew %s.", o.plot))
-	}
-	return err
+	a.printer().forecastCard(s, d, &row, order)
+	return nil
 }
 
 // degreeDays reads FILE or FILE#PLACE; "" for none.
@@ -152,16 +161,12 @@ func (a *app) degreeDays(file string) (*stock.DegreeDays, error) {
 	return shop.ReadDegreeDays(name, in, place)
 }
 
-// forecastRows are the forecasts of the parts of an order, those used most first.
-func forecastRows(d *shop.Demand, orders []shop.OrderRow, days int, history bool) []forecastJSON {
-	rows := make([]forecastJSON, len(orders))
-	for i := range orders {
-		r := &orders[i]
-		rows[i] = forecastJSON{Forecast: d.Forecast(r.Part, days), Name: r.Name, ReorderPoint: r.ReorderPoint}
-		if history {
-			h := d.History(r.Part)
-			rows[i].History = &usedMonths{h.First.String(), append([]int{}, h.Pieces...)}
-		}
+// forecastRows are the forecasts of all parts, those used most first.
+func forecastRows(d *shop.Demand, days int) []forecastJSON {
+	list := d.Forecasts(days)
+	rows := make([]forecastJSON, len(list))
+	for i := range list {
+		rows[i] = forecastJSON{Forecast: list[i], Name: d.Name(list[i].Part)}
 	}
 	slices.SortStableFunc(rows, func(a, b forecastJSON) int { return cmp.Compare(b.Mean, a.Mean) })
 	return rows

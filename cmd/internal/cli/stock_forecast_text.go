@@ -65,11 +65,26 @@ func (p *printer) demandBasis(d *shop.Demand) {
 		text += " Without closed calls nothing is known of which jobs come; forecasts follow what was used."
 	}
 	p.para("  ", text)
-	for i := range d.Families {
-		if f := &d.Families[i]; f.Heating != nil {
-			p.para("  ", fmt.Sprintf("%s: %.1f calls a month whatever the weather, and %.1f more for each 1000 degree days.", f.Family, f.Heating.Base, 1000*f.Heating.PerDegreeDay))
-		}
+	if d.Calls > 0 {
+		p.para("  ", callWords(d))
 	}
+}
+
+// callWords say how many calls come of each family, and when.
+func callWords(d *shop.Demand) string {
+	var words []string
+	for i := range d.Families {
+		f := &d.Families[i]
+		text := fmt.Sprintf("%s %.1f", f.Family, f.Rate.Mean())
+		if first, last, ok := f.Rate.Season.FuelSeason(); ok {
+			text += fmt.Sprintf(", busy from %s to %s", first, last)
+		}
+		if f.Heating != nil {
+			text += fmt.Sprintf(", %.1f whatever the weather and %.1f for each 1000 degree days", f.Heating.Base, 1000*f.Heating.PerDegreeDay)
+		}
+		words = append(words, text)
+	}
+	return "Calls in an average month: " + strings.Join(words, "; ") + "."
 }
 
 func monthWords(m stock.Month) string {

@@ -62,7 +62,7 @@ func (p *printer) health(h *shop.Health, all bool) {
 		p.para("  ", fmt.Sprintf("The base has no price for %s of these; the sums leave them out.", countedAs(h.NoPrice, "part", "parts")))
 	}
 	if h.Uncounted > 0 {
-		p.para("  ", fmt.Sprintf("%s nobody counted yet are left out.", countedAs(h.Uncounted, "part that", "parts that")))
+		p.para("  ", countedAs(h.Uncounted, "part was not counted yet and is left out.", "parts were not counted yet and are left out."))
 	}
 	dead := func(x *shop.PartHealth) bool { return x.Dead }
 	over := func(x *shop.PartHealth) bool { return x.Over > 0 && !x.Dead }

@@ -52,15 +52,17 @@ func (p *printer) shortNow(rows []shop.OrderRow) {
 
 // orderRows writes the table. By economy the policy of the service stands beside.
 func (p *printer) orderRows(rows []shop.OrderRow, ask *shop.OrderOptions, all bool) {
-	economic := ask.Costs != nil
-	listed := 0
+	economic, width, listed := ask.Costs != nil, 26, 0
+	if economic {
+		width = 24
+	}
 	for i := range rows {
 		r := &rows[i]
 		if r.Order == 0 && r.Wanted == 0 && !all {
 			continue
 		}
 		if listed == 0 {
-			head := fmt.Sprintf("  %s %5s %5s %5s %5s %6s %9s", pad("part", 26), "here", "due", "below", "up to", "order", "cost")
+			head := fmt.Sprintf("  %s %5s %5s %5s %5s %6s %9s", pad("part", width), "here", "due", "below", "up to", "order", "cost")
 			if economic {
 				head += fmt.Sprintf("  %s", "by service")
 			}
@@ -71,7 +73,7 @@ func (p *printer) orderRows(rows []shop.OrderRow, ask *shop.OrderOptions, all bo
 		if r.Cost != nil && r.Order > 0 {
 			cost = money(*r.Cost)
 		}
-		text := fmt.Sprintf("  %s %5d %5d %5d %5d %6d %9s", pad(r.Part, 26), r.OnHand, r.OnOrder, r.ReorderPoint, r.OrderUpTo, r.Order, cost)
+		text := fmt.Sprintf("  %s %5d %5d %5d %5d %6d %9s", pad(r.Part, width), r.OnHand, r.OnOrder, r.ReorderPoint, r.OrderUpTo, r.Order, cost)
 		if r.ByService != nil {
 			text += fmt.Sprintf("  %d to %d", r.ByService.ReorderPoint, r.ByService.OrderUpTo)
 		}

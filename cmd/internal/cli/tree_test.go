@@ -195,6 +195,8 @@ var answers = [][]string{
 	{"base", "list", "--family", "used-oil-heater"}, {"base", "show", "nozzle-look"}, {"base", "show", "nozzle-plugged"}, {"base", "show", "replace-nozzle"},
 	{"find", "locks", "out", "--kind", "job"}, {"find", "nozzle", "--kind", "job", "--kind", "part"}, {"phrase"}, {"phrase", "list"}, {"priors", "--unlisted"},
 	{"priors"}, {"priors", "--all", "--tables"}, {"score"}, {"base", "changed"}, {"verify"}, {"verify", "--repair"},
+	{"stock", "forecast"}, {"stock", "forecast", "flame-eye", "--days", "400"}, {"stock", "order"}, {"stock", "order", "flame-eye", "--economic"}, {"stock", "order", "--all", "--economic"},
+	{"stock", "bring", "2"}, {"stock", "score"}, {"stock", "health"},
 }
 
 func TestEveryAnswerIsJSONToo(t *testing.T) {

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"math"
 	"runtime"
-	"slices"
 	"sync"
 	"time"
 
@@ -332,8 +331,21 @@ func (d *Demand) each(n int, do func(i int)) {
 	wait.Wait()
 }
 
-// Has tells whether a part is among those that are ordered today.
-func (d *Demand) Has(part string) bool { return slices.Contains(d.Parts, part) }
+// Forecasts returns what is expected of every part over some days from today, in
+// the order of Parts.
+func (d *Demand) Forecasts(days int) []stock.Forecast {
+	list := make([]stock.Forecast, len(d.Parts))
+	d.each(len(list), func(i int) { list[i] = d.Forecast(d.Parts[i], days) })
+	return list
+}
+
+// Name returns the name of a part.
+func (d *Demand) Name(part string) string {
+	if p, ok := d.shop.base.Part(part); ok {
+		return p.Name
+	}
+	return part
+}
 
 // errNoCalls says that nothing tells how many calls come.
 var errNoCalls = errors.New("no call was closed in a whole month yet, so nothing tells which calls come; close jobs, or bring past ones in with: sootsayer job import FILE.csv")
