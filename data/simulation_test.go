@@ -21,7 +21,7 @@ func TestSimulatedTechnician(t *testing.T) {
 		t.Fatal(err)
 	}
 	jobs := 150
-	if testing.Short() {
+	if testing.Short() || raceDetector {
 		jobs = 30
 	}
 	for _, family := range b.IDs("families") {
@@ -39,7 +39,7 @@ func TestSimulatedTechnician(t *testing.T) {
 			share := func(n int) float64 { return float64(n) / float64(sum.jobs) }
 			t.Logf("%d jobs: cured %.3f, escalated %.3f, first fix right %.3f, true cause first at the first fix %.3f, among three %.3f; %.0f minutes, %.1f checks and questions a job",
 				sum.jobs, share(sum.cured), share(sum.escalated), share(sum.firstRight), share(sum.top1), share(sum.top3), sum.minutes/float64(sum.jobs), float64(sum.steps)/float64(sum.jobs))
-			if testing.Short() {
+			if testing.Short() || raceDetector {
 				return
 			}
 			if share(sum.cured) < 0.88 || share(sum.escalated) > 0.1 {

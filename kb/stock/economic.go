@@ -33,9 +33,9 @@ type Economic struct {
 // pieces are expected to be wanted in a year: each use, of so many pieces, that
 // does not find all of them on the shelf costs a trip (see [OptimalRQ]; with one
 // piece a use the costs are those of [PaidOnce]). Quantities are whole packs, and
-// a part that is missing is ordered at once. The days are those that the item's Protect is the demand of;
-// other is the policy it is held against. A reorder point of 0 is never to keep
-// the part, but to order it when it is missing.
+// a part that is missing is ordered at once. The days are those that the item's
+// Protect is the demand of; other is the policy it is held against. A reorder
+// point of 0 is never to keep the part, but to order it when it is missing.
 func NewEconomic(i *Item, other Policy, pieces Distribution, yearly, days float64, c Costs) Economic {
 	e := Economic{Fractile: c.Fractile(i.UnitCost, days)}
 	if !(yearly > 0) {
@@ -43,19 +43,29 @@ func NewEconomic(i *Item, other Policy, pieces Distribution, yearly, days float6
 		return e
 	}
 	uses := yearly / max(1, pieces.Mean())
+	var known []float64
 	at := func(y int) float64 {
 		if y < 0 { // waiting costs nothing here, so it would seem best never to order
 			return math.Inf(1)
 		}
-		return c.Holding*i.UnitCost*i.Protect.Left(y) + c.Trip*uses*missed(i.Protect, pieces, y)
+		for n := len(known); n <= y; n++ {
+			known = append(known, c.Holding*i.UnitCost*i.Protect.Left(n)+c.Trip*uses*missed(i.Protect, pieces, n))
+		}
+		return known[y]
 	}
 	most := int(10*yearly) + 2*len(i.Protect) + i.Up(1)
 	best := OptimalRQ(c.Line, yearly, most, len(i.Protect)+1, at)
-	quantity := i.Up(best.Quantity)
-	reorder := bestReorder(best.Reorder, quantity, at)
-	e.Policy = Policy{reorder + 1, reorder + quantity}
+	e.Cost = math.Inf(1)
+	// The cost is level about the best quantity and rises on both sides of it, so
+	// that the best whole number of packs is the next below or above.
+	for _, quantity := range []int{i.Up(max(1, best.Quantity-max(1, i.Pack)+1)), i.Up(best.Quantity)} {
+		reorder := bestReorder(best.Reorder, quantity, at)
+		p := Policy{reorder + 1, reorder + quantity}
+		if cost := policyCost(p, i.Rounding, yearly, c, at); cost < e.Cost {
+			e.Policy, e.Cost = p, cost
+		}
+	}
 	e.Lasts = i.Protect.CDF(e.ReorderPoint)
-	e.Cost = policyCost(e.Policy, i.Rounding, yearly, c, at)
 	e.OtherCost = policyCost(other, i.Rounding, yearly, c, at)
 	return e
 }
@@ -90,10 +100,13 @@ func window(from, positions int, at func(y int) float64) float64 {
 // bestReorder is the reorder point near another, -1 or more, that costs least
 // with a quantity: rounding it to packs moves where it is best to begin.
 func bestReorder(near, quantity int, at func(y int) float64) int {
-	best, least := -1, math.Inf(1)
-	for r := max(-1, near-quantity); r <= max(-1, near+quantity); r++ {
-		if w := window(r+1, quantity, at); w < least {
-			best, least = r, w
+	first := max(-1, near-quantity)
+	sum := window(first+1, quantity, at)
+	best, least := first, sum
+	for r := first + 1; r <= near+quantity; r++ {
+		sum += at(r+quantity) - at(r)
+		if sum < least-1e-12*math.Abs(least) {
+			best, least = r, sum
 		}
 	}
 	return best

@@ -41,13 +41,7 @@ func TestEconomicIsCheapest(t *testing.T) {
 				least = min(least, byHand(r, packs*i.Pack))
 			}
 		}
-		// Rounding the best quantity to packs need not give the best whole number of
-		// packs, but is never far from it.
-		allowed := 1 + 1e-9
-		if i.Pack > 1 {
-			allowed = 1.1
-		}
-		if e.Cost > least*allowed || e.Cost < least*(1-1e-9) && e.OrderUpTo-e.ReorderPoint < 60*i.Pack {
+		if e.Cost > least*(1+1e-9) || e.Cost < least*(1-1e-9) && e.OrderUpTo-e.ReorderPoint < 60*i.Pack {
 			t.Fatalf("%+v costs %v a year, the cheapest by trying %v", e.Policy, e.Cost, least)
 		}
 		if want := byHand(2, i.Up(4)); math.Abs(e.OtherCost-want) > 1e-9*want {

@@ -122,7 +122,7 @@ func TestSoybeanCases(t *testing.T) {
 	d := readSoybean(t)
 	program := newShopProgram(t, d)
 	cases := d.others
-	if testing.Short() {
+	if testing.Short() || raceDetector {
 		cases = nil
 		for i := 0; i < len(d.others); i += 16 {
 			cases = append(cases, d.others[i])
@@ -132,7 +132,7 @@ func TestSoybeanCases(t *testing.T) {
 	program.agreesWith(twin(d))
 	got.random = measure(twin(d), cases, 20).random
 	t.Logf("%d cases, %d answers: %v", len(cases), len(program.knows), got)
-	if testing.Short() {
+	if testing.Short() || raceDetector {
 		return // too few cases for the floors
 	}
 	floor := soyFigures{right: 90.5, logLoss: 0.57, asked: [4]float64{44, 57, 80.5, 88.5}}

@@ -1,0 +1,5 @@
+//go:build !race
+
+package data
+
+const raceDetector = false
