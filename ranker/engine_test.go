@@ -25,19 +25,7 @@ func near(a, b, tol float64) bool {
 // TestEngineAgainstOracle compares everything the engine answers with brute
 // force over all hypotheses, to 1e-9.
 func TestEngineAgainstOracle(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		b := drawBase(t)
-		steps := drawSteps(t, b)
-		e := compile(t, b, testFamily)
-		o := newOracle(b, testFamily)
-		o.record(steps)
-		belief, err := e.Believe(acts(steps))
-		if b.Settings.Floor == 0 && math.IsNaN(o.hyps[0].weight) {
-			return // impossible evidence, or too far out for the oracle's sums
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
+	againstOracle(t, func(t *rapid.T, e *Engine, belief *Belief, o *oracle) {
 		r := belief.Rank(Options{})
 		for _, c := range r.Causes {
 			p, root := o.probability(c.ID)

@@ -2,7 +2,6 @@ package ranker
 
 import (
 	"maps"
-	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -13,19 +12,7 @@ import (
 // TestFixSets compares what has to be done with brute force over all
 // hypotheses.
 func TestFixSets(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		b := drawBase(t)
-		steps := drawSteps(t, b)
-		e := compile(t, b, testFamily)
-		o := newOracle(b, testFamily)
-		o.record(steps)
-		belief, err := e.Believe(acts(steps))
-		if b.Settings.Floor == 0 && math.IsNaN(o.hyps[0].weight) {
-			return // impossible evidence, or too far out for the oracle's sums
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
+	againstOracle(t, func(t *rapid.T, e *Engine, belief *Belief, o *oracle) {
 		want := make(map[string]float64)
 		for _, h := range o.hyps {
 			_, fixes := o.need(h)

@@ -4,6 +4,9 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"testing"
+
+	"pgregory.net/rapid"
 
 	"sootsayer/kb"
 )
@@ -405,4 +408,24 @@ func (o *oracle) bits(t oracleObs) float64 {
 		}
 	}
 	return entropy(outcome) + hy - hyo
+}
+
+// againstOracle hands random bases and jobs, as the engine and as brute force
+// see them, to a comparison. Evidence that cannot be is passed over.
+func againstOracle(t *testing.T, compare func(t *rapid.T, e *Engine, belief *Belief, o *oracle)) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBase(t)
+		steps := drawSteps(t, b)
+		e := compile(t, b, testFamily)
+		o := newOracle(b, testFamily)
+		o.record(steps)
+		belief, err := e.Believe(acts(steps))
+		if b.Settings.Floor == 0 && math.IsNaN(o.hyps[0].weight) {
+			return // impossible evidence, or too far out for the oracle's sums
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		compare(t, e, belief, o)
+	})
 }

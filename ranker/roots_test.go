@@ -1,7 +1,6 @@
 package ranker
 
 import (
-	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -10,19 +9,7 @@ import (
 // TestRootChances compares what started the trouble with brute force over all
 // hypotheses: it is a distribution over the causes and the unlisted one.
 func TestRootChances(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		b := drawBase(t)
-		steps := drawSteps(t, b)
-		e := compile(t, b, testFamily)
-		o := newOracle(b, testFamily)
-		o.record(steps)
-		belief, err := e.Believe(acts(steps))
-		if b.Settings.Floor == 0 && math.IsNaN(o.hyps[0].weight) {
-			return // impossible evidence, or too far out for the oracle's sums
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
+	againstOracle(t, func(t *rapid.T, e *Engine, belief *Belief, o *oracle) {
 		want := make(map[string]float64)
 		for _, h := range o.hyps {
 			for _, r := range h.roots {
